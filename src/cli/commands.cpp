@@ -5,6 +5,7 @@
 #include "base/nearest_name.hpp"
 #include "cli/commands/boat_command.hpp"
 #include "cli/commands/completion_command.hpp"
+#include "cli/commands/cruise_command.hpp"
 #include "cli/commands/exclusions_command.hpp"
 #include "cli/commands/inputs_command.hpp"
 #include "cli/commands/manual_command.hpp"
@@ -26,7 +27,7 @@ std::unique_ptr<Command> make() {
 /// What every command takes.
 void declare_common(Options& options) {
     options.group(Group::run);
-    if (options.find_nothrow("plan", false)) {
+    if (takes_plan(options)) {
         options.add_options()("print-plan",
                               "print the plan that all this makes, and end\n"
                               "With what the plan and the defaults say filled in, and with absolute "
@@ -63,6 +64,21 @@ const std::vector<Entry>& commands() {
           {"From a chart alone, with boat, water and wind in a plan:",
            "swingroom overlay --chart QQ5HAVEN.000 --plan ketch.plan --out roads"}},
          make<OverlayCommand>},
+        {"cruise",
+         "FILE --out FOLDER",
+         "many stays and boats in one run, and one page that compares them",
+         "Makes what overlay makes for each stay of a cruise and each of its boats, each in a folder of its "
+         "own, "
+         "and a page that tells them side by side: the best places of each with their figures, shares, tide, "
+         "doubts. The drop points of all stays are in one file for a plotter, under names that tell the "
+         "stay. Run "
+         "again, it keeps what has not changed and makes the rest. A stay that fails is told and does not "
+         "stop "
+         "the others; then the exit code is 1.",
+         {{"All stays of a file:", "swingroom cruise summer.ini --out summer"},
+          {"One of them as a plan of overlay:",
+           "swingroom cruise summer.ini --out summer --print-plan \"Gull Cove\" > cove.plan"}},
+         make<CruiseCommand>},
         {"spot",
          "LON LAT --plan FILE",
          "every number behind one position, and why",
@@ -154,7 +170,9 @@ const std::vector<Entry>& commands() {
          "version "
          "or input is refused by name.",
          {{"Two parts, made on two machines:",
-           "swingroom merge haven.parts/1-of-2 haven.parts/2-of-2 --out haven"}},
+           "swingroom merge haven.parts/1-of-2 haven.parts/2-of-2 --out haven"},
+          {"All parts that a script has made:",
+           "swingroom merge coast.parts/*-of-64 --out coast --threads 8"}},
          make<MergeCommand>},
         {"verify",
          "FOLDER",
@@ -198,6 +216,8 @@ const Entry& command_named(const std::string& name) {
     throw InputError(name, "is no command",
                      nearest.empty() ? "see swingroom --help" : "did you mean " + std::string(nearest) + "?");
 }
+
+bool takes_plan(const Options& options) { return options.find_nothrow("plan", false) != nullptr; }
 
 Declared::Declared(const Entry& entry) : command(entry.make()) {
     command->declare(options, positional);

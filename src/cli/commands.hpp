@@ -29,6 +29,9 @@ const std::vector<Entry>& commands();
 /// The command of that name.   @throws InputError  there is no such command
 const Entry& command_named(const std::string& name);
 
+/// Whether a command with these options takes a plan, and prints it when that is asked for.
+bool takes_plan(const Options& options);
+
 /// A command with all its options: its own and those that every command has.
 struct Declared {
     /// Makes the command and lets it declare its options.

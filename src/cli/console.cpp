@@ -15,6 +15,7 @@
 #include <sys/resource.h>
 #include <system_error>
 #include <unistd.h>
+#include <utility>
 
 namespace swingroom::cli {
 namespace {
@@ -23,6 +24,7 @@ using Clock = std::chrono::steady_clock;
 
 const Clock::time_point start = Clock::now();
 Loudness chosen = Loudness::plain;
+std::string warned_of; ///< set_subject()
 
 std::string_view environment(const char* name) {
     const char* value = std::getenv(name); // NOLINT(concurrency-mt-unsafe): nothing sets the environment
@@ -78,8 +80,11 @@ void print_document(std::string_view text) { std::cout << for_terminal(text); }
 
 bool flush_output() { return std::cout.flush() && std::fflush(stdout) == 0; }
 
+void set_subject(std::string subject) { warned_of = std::move(subject); }
+
 void print_warning(const std::string& text) {
-    print_line("swingroom: warning:", "swingroom: " + marked("warning:", "33"), text);
+    print_line("swingroom: warning:", "swingroom: " + marked("warning:", "33"),
+               warned_of.empty() ? text : warned_of + ": " + text);
 }
 
 void print_error(const std::string& text) { print_line("swingroom:", marked("swingroom:", "31"), text); }

@@ -39,6 +39,8 @@ void print_document(std::string_view text);
 /// Whether all that was printed on stdout has arrived.
 bool flush_output();
 
+/// What warnings are about from here on, which is said before them; empty: nothing of the kind.
+void set_subject(std::string subject);
 /// One line on stderr: `swingroom: warning: TEXT`; folded on a terminal that is narrower. In colour on a
 /// terminal, unless NO_COLOR is set and not empty (no-color.org); the words are the same.
 void print_warning(const std::string& text);

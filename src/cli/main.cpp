@@ -82,8 +82,8 @@ int run_command(const Entry& entry, const std::vector<std::string>& words) {
     po::variables_map given = parse(entry, declared, words);
     // What every command takes is settled here; the command is not told.
     const auto taken = [&given](const char* name) { return given.erase(name) != 0; };
-    const bool help = taken("help"), print_plan = taken("print-plan"), quiet = taken("quiet"),
-               verbose = taken("verbose");
+    const bool help = taken("help"), print_plan = takes_plan(declared.options) && taken("print-plan"),
+               quiet = taken("quiet"), verbose = taken("verbose");
     if (help) {
         print(help_text(entry, declared.options));
         return 0;

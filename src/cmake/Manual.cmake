@@ -1,5 +1,5 @@
 # Man pages and completion of shells: the command writes them from its own table of options.
-set(swingroom_commands overlay spot boat tide inputs exclusions rules merge verify manual completion) # tests hold it to the command's
+set(swingroom_commands overlay cruise spot boat tide inputs exclusions rules merge verify manual completion) # tests hold it to the command's
 set(swingroom_pages_dir "${PROJECT_BINARY_DIR}/pages")
 set(swingroom_pages)
 set(swingroom_shell_scripts)

@@ -78,6 +78,7 @@ public:
                                                const std::function<void()>& found_one);
 
 private:
+    void look_at(float level_m);
     [[nodiscard]] std::optional<FoundLine> line_to(GridCell place, float room_m, float sill_m, float level_m);
     void leave_out_turns(FoundLine& line, float level_m);
     void open_where(float room_m, float needed_m);
@@ -92,7 +93,10 @@ private:
     std::vector<CellNumber> by_need_;
     CellJoiner joiner_;
     ShortestWay shortest_;
-    std::vector<float> room_m_; ///< at the level in hand
+    std::optional<float> level_m_;  ///< the level in hand
+    std::vector<float> room_m_;     ///< at that level
+    std::vector<float> narrowness_; ///< the same, that the widest is the cheapest
+    std::vector<CellNumber> widest_first_;
     std::vector<std::uint8_t> goals_;
     std::vector<Passing> passing_;
 };
@@ -103,13 +107,8 @@ std::vector<std::optional<FoundLine>> LineSearch::find(float level_m, std::span<
     for (const GridCell place : places) {
         numbers.push_back(grid_.number_of(place));
     }
-    room_m_ =
-        rooms_at(grid_, level_m, needs_.required_depth_m, clear_way_m_, reach_of_room_m(grid_, clear_way_m_));
-    std::vector<float> narrowness(room_m_.size());
-    std::transform(room_m_.begin(), room_m_.end(), narrowness.begin(), std::negate());
-    const std::vector<float> narrowest =
-        joiner_.join(narrowness, cheapest_first(narrowness), grid_.starts, numbers);
-    narrowness = {};
+    look_at(level_m);
+    const std::vector<float> narrowest = joiner_.join(narrowness_, widest_first_, grid_.starts, numbers);
     std::map<float, std::vector<std::size_t>> by_room; // the widest first
     for (std::size_t i = 0; i < places.size(); ++i) {
         if (narrowest[i] < infinite) by_room[narrowest[i]].push_back(i);
@@ -135,6 +134,18 @@ std::vector<std::optional<FoundLine>> LineSearch::find(float level_m, std::span<
         }
     }
     return lines;
+}
+
+/// Finds the rooms at a level, unless it is in hand: places are mostly asked about at the same one, the
+/// lowest of the stay.
+void LineSearch::look_at(float level_m) {
+    if (level_m_ == level_m) return;
+    room_m_ =
+        rooms_at(grid_, level_m, needs_.required_depth_m, clear_way_m_, reach_of_room_m(grid_, clear_way_m_));
+    narrowness_.resize(room_m_.size());
+    std::transform(room_m_.begin(), room_m_.end(), narrowness_.begin(), std::negate());
+    widest_first_ = cheapest_first(narrowness_);
+    level_m_ = level_m;
 }
 
 /// Cells with so much room at the level in hand in which she floats clear at another.

@@ -1,6 +1,5 @@
 #include "swingroom/overlay/block_answers.hpp"
 
-#include <limits>
 #include <utility>
 
 namespace swingroom {
@@ -23,20 +22,16 @@ LayerPlane plane_of(CellType type) {
 } // namespace
 
 BlockAnswers::BlockAnswers() {
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         plane(layer) = plane_of(traits(layer).type);
     }
 }
 
 void BlockAnswers::reset(LayerSet wanted) {
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (is_gathered(layer)) continue;
         const Window to = wanted.has(layer) ? core : Window{};
-        if (traits(layer).way) {
-            figures(layer).reset(to, std::numeric_limits<float>::quiet_NaN());
-        } else {
-            std::visit([&](auto& values) { values.reshape(to); }, plane(layer));
-        }
+        std::visit([&](auto& values) { values.reshape(to); }, plane(layer));
     }
 }
 

@@ -1,11 +1,13 @@
 #pragma once
 
+#include "swingroom/base/grid.hpp"
 #include "swingroom/overlay/parts.hpp"
 
 #include "base/parallel.hpp"
 #include "overlay/block_decider.hpp"
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <mutex>
 #include <optional>
@@ -16,6 +18,7 @@ namespace swingroom {
 struct BlockScratch {
     Gathered gathered;
     Workspace workspace;
+    Plane<std::uint8_t> boats_yes; ///< as BoatsSink has it, where boats are counted
 };
 
 /// Calls `take` for each block of a share, from several threads, which begin them in order.

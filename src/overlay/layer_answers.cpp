@@ -42,6 +42,14 @@ constexpr LayerAnswer of_the_reasons() {
             }};
 }
 
+/// A row of figures without any: rows are filled one by one, just before they are written to.
+template <Layer layer>
+Cell<layer>* row_without_figures(const RowToAnswer& row, BlockAnswers& answers) {
+    Cell<layer>* const to = answers.plane<layer>().row(row.row);
+    std::fill_n(to, row.facts.cells, std::numeric_limits<Cell<layer>>::quiet_NaN());
+    return to;
+}
+
 /// A layer of a way: `figure` is called for the cells that float the hull and where the way is to be had.
 template <Layer layer, auto figure>
 constexpr LayerAnswer of_the_way() {
@@ -49,7 +57,7 @@ constexpr LayerAnswer of_the_way() {
                 constexpr Way way = traits(layer).way.value();
                 const std::vector<WayNeeds>& way_needs =
                     row.verdicts.way_needs[static_cast<std::size_t>(way)];
-                Cell<layer>* const to = answers.plane<layer>().row(row.row);
+                Cell<layer>* const to = row_without_figures<layer>(row, answers);
                 for (const int i : row.verdicts.afloat) {
                     const WayNeeds& needs = way_needs[static_cast<std::size_t>(i)];
                     if (needs.out == WayNeeds::Out::none) to[i] = figure(row, way, needs, i);
@@ -61,11 +69,11 @@ constexpr LayerAnswer of_the_way() {
 template <Layer layer, auto figure>
 constexpr LayerAnswer of_the_water() {
     return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
+                Cell<layer>* const to = row_without_figures<layer>(row, answers);
                 if (needs_tide(layer) && row.hours == nullptr) return;
                 constexpr auto way = static_cast<std::size_t>(traits(layer).way.value());
                 const float* const radius_m = row.water.radius_m[way].data();
                 const float* const least_m = row.water.least_depth_m[way].data();
-                Cell<layer>* const to = answers.plane<layer>().row(row.row);
                 // What is shoalest in a circle is mostly so in the next one, too.
                 float last_m = std::numeric_limits<float>::quiet_NaN();
                 Cell<layer> of_last = 0;
@@ -153,9 +161,9 @@ constexpr std::array layer_answers = {
 };
 
 constexpr bool each_raster_layer_is_answered() {
-    if (layer_answers.size() != raster_layers.size()) return false;
+    if (layer_answers.size() != rasters_of_a_boat.size()) return false;
     for (std::size_t i = 0; i < layer_answers.size(); ++i) {
-        if (layer_answers[i].layer != raster_layers[i]) return false;
+        if (layer_answers[i].layer != rasters_of_a_boat[i]) return false;
     }
     return true;
 }
@@ -181,7 +189,7 @@ bool needs_reasons(LayerSet wanted) {
 
 std::array<bool, all_ways.size()> ways_of(LayerSet wanted) {
     std::array<bool, all_ways.size()> ways{};
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (const std::optional<Way> way = traits(layer).way; way && wanted.has(layer)) {
             ways[static_cast<std::size_t>(*way)] = true;
         }

@@ -77,11 +77,12 @@ static_assert(groups_have_every_way(), "a layer of a way is not named after it, 
 static_assert(types_fit_what_cells_mean(), "a layer of figures is no float with a unit, or another is one");
 
 /// Adds what a word stands for; false where it stands for nothing.
-bool add_word(std::string_view word, LayerSet& set) {
+bool add_word(std::string_view word, BoatCount boats, LayerSet& set) {
+    const LayerSet all = LayerSet::all(boats);
     bool known = false;
     for (const LayerTraits& layer : layer_table) {
         if (layer.name == word || (layer.way && layer.group == word) ||
-            (word == "all" && !by_name_alone(layer.layer))) {
+            (word == "all" && all.has(layer.layer))) {
             set.add(layer.layer);
             known = true;
         }
@@ -101,12 +102,12 @@ std::string description(Layer layer) {
            std::string(row.unit);
 }
 
-LayerSet LayerSet::parse(std::string_view text, std::string_view where) {
+LayerSet LayerSet::parse(std::string_view text, std::string_view where, BoatCount boats) {
     LayerSet set;
     for (std::size_t begin = 0; begin <= text.size();) {
         const std::size_t end = std::min(text.find(',', begin), text.size());
         const std::string_view word = text.substr(begin, end - begin);
-        if (!add_word(word, set)) {
+        if (!add_word(word, boats, set)) {
             std::string known;
             for (const std::string_view layer : layer_names) {
                 known += (known.empty() ? "" : ", ") + std::string(layer);
@@ -117,6 +118,13 @@ LayerSet LayerSet::parse(std::string_view text, std::string_view where) {
                                              : "did you mean " + std::string(nearest) + "?");
         }
         begin = end + 1;
+    }
+    for (const LayerTraits& layer : layer_table) {
+        if (boats == BoatCount::one && of_all_boats(layer.layer) && set.has(layer.layer)) {
+            throw InputError(std::string(where),
+                             std::string(layer.name) + " counts several boats, and there is one",
+                             "give several boats, or leave it out");
+        }
     }
     return set;
 }

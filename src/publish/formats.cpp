@@ -120,11 +120,12 @@ LayerFormats::LayerFormats(LayerSet layers) {
                [&](Layer layer) { formats_[index_of(layer)] = first_written_in(traits(layer).content); });
 }
 
-LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::string_view where) {
+LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::string_view where,
+                                 BoatCount boats) {
     LayerFormats result;
     each_word(text, [&](std::string_view word) {
         const std::size_t dot = word.rfind('.');
-        const LayerSet named = LayerSet::parse(word.substr(0, dot), where);
+        const LayerSet named = LayerSet::parse(word.substr(0, dot), where, boats);
         const FormatTraits* format = nullptr;
         if (dot != std::string_view::npos) {
             const std::string_view ending = word.substr(dot + 1);

@@ -200,7 +200,7 @@ struct OverlayFiles::State {
                const std::vector<AnchoragePart>& anchorages_of_block);
     [[nodiscard]] Candidate candidate(const Zone& zone, GridCell cell, double inner_m) const;
     void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
-    void finish_raster(Layer layer, const std::function<void()>& step);
+    LayerSpec finish_raster(Layer layer);
     void write_spots();
     void find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const;
     void write_ways();
@@ -218,19 +218,14 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                                      zone_style.least_area_m2, outputs)) {
     const Grid part = state_->part();
     const std::vector<std::string> sources = job.depths->sources();
-    const auto rasters = std::count_if(raster_layers.begin(), raster_layers.end(),
+    const auto rasters = std::count_if(rasters_of_a_boat.begin(), rasters_of_a_boat.end(),
                                        [&](Layer layer) { return !state_->formats_of(layer).empty(); });
     const RasterStorage storage{outputs.compression,
                                 outputs.waiting_bytes /
                                     static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, rasters))};
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (const FormatSet formats = state_->formats_of(layer); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
-            constexpr int most_under_tiles = 1'000'000'000; // see footprints()
-            if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles) {
-                throw InputError(source, "is too long for map tiles",
-                                 "give " + Setting::bounds + ", or another " + Setting::format);
-            }
             state_->rasters[index_of(layer)] = std::make_unique<RasterLayer>(
                 folder, spec_of(layer, sources, job.way_in != nullptr), part, provenance, job.threads,
                 GridCell{job.window.col, job.window.row}, storage);
@@ -251,7 +246,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
     State& state = *state_;
     // Kept, since memory that is new for each block costs more than to fill it.
     thread_local Plane<float> told;
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         RasterLayer* const file = state.rasters[index_of(layer)].get();
         if (file == nullptr) continue;
         if (traits(layer).type == CellType::float32) {
@@ -481,17 +476,16 @@ void OverlayFiles::State::write_ways() {
     derive(file.lines(), Layer::ways, looks_of_ways());
 }
 
-void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
+LayerSpec OverlayFiles::State::finish_raster(Layer layer) {
     std::unique_ptr<RasterLayer>& file = rasters[index_of(layer)];
     file->finish();
-    const LayerSpec spec = file->spec();
+    LayerSpec spec = file->spec();
     file.reset();
-    const bool tiles = formats_of(layer).has(Format::mbtiles);
     project.push_back(project_layer(spec, part(), formats_of(layer).has(Format::cog) ? "tif" : "mbtiles"));
-    if (tiles) write_tiles(folder, spec, part(), source, provenance, job.threads, step);
     if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) {
-        write_styles(folder, spec, tiles);
+        write_styles(folder, spec, formats_of(layer).has(Format::mbtiles));
     }
+    return spec;
 }
 
 void OverlayFiles::finish(const std::function<void(double)>& progress) {
@@ -507,11 +501,16 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     const auto working = [&] {
         if (progress) progress(done / steps);
     };
-    for (const Layer layer : raster_layers) {
-        if (state.rasters[index_of(layer)]) {
-            state.finish_raster(layer, working);
-            step();
-        }
+    std::vector<LayerSpec> with_tiles;
+    for (const Layer layer : rasters_of_a_boat) {
+        if (!state.rasters[index_of(layer)]) continue;
+        LayerSpec spec = state.finish_raster(layer);
+        if (state.formats_of(layer).has(Format::mbtiles)) with_tiles.push_back(std::move(spec));
+        step();
+    }
+    if (!with_tiles.empty()) {
+        write_tiles(state.folder, with_tiles, state.part(), state.source, state.provenance, state.job.threads,
+                    working);
     }
     if (state.zones) {
         state.zones->finish();

@@ -77,11 +77,15 @@ std::string write(const CruisePlace& place, const CruiseBoat& boat) {
         .number("depth_high_m", place.depth_high_m, 1, Rounded::up)
         .number("rode_m", rode_value(rode_at_marks_m(place.rode_m, boat.marks), boat.marks, Measures{}), 1)
         .number("sounder_limit_m", place.sounder_limit_m, 1, Rounded::down)
+        .number("sounder_at_low_water_m", place.sounder_at_low_water_m, 1, Rounded::down);
+    text_or_null(json, "condition", place.condition)
         .number("radius_m", place.radius_m, 1, Rounded::up)
         .number("spare_m", place.spare_m, 1, Rounded::down)
+        .truth("spare_is_at_least", place.spare_is_at_least)
         .number("wind_limit_kn", place.wind_limit_kn, 0, Rounded::down)
         .text("wind_limit_by", name(place.limit_by))
-        .text("way_in", reach_word(place.reach));
+        .text("way_in", reach_word(place.reach))
+        .number("access_level_m", place.access_level_m, 2, Rounded::up);
     std::vector<std::string> windows;
     for (const TimeWindow& window : place.windows) {
         windows.push_back(write(window));
@@ -100,15 +104,29 @@ CruisePlace read_place(const JsonValue& json) {
     place.depth_high_m = json.number("depth_high_m");
     place.rode_m = json.number("rode_m");
     place.sounder_limit_m = json.number("sounder_limit_m");
+    place.sounder_at_low_water_m = json.number("sounder_at_low_water_m");
+    place.condition = json.text_or_null("condition");
     place.radius_m = json.number("radius_m");
     place.spare_m = json.number("spare_m");
+    place.spare_is_at_least = json.truth("spare_is_at_least");
     place.wind_limit_kn = json.number("wind_limit_kn");
     place.limit_by = static_cast<LimitBy>(place_of(json, "wind_limit_by", limit_by_names));
     place.reach = static_cast<Reach>(place_of(json, "way_in", reach_words()));
+    place.access_level_m = json.number("access_level_m");
     for (const JsonValue& window : json.list("windows")) {
         place.windows.push_back(read_window(window));
     }
     return place;
+}
+
+std::string write(const Covered& of_a_yes) {
+    return JsonObject()
+        .whole("cells", of_a_yes.cells)
+        .number("area_m2", of_a_yes.area_m2, 0, Rounded::down)
+        .line();
+}
+Covered read_covered(const JsonValue& json) {
+    return {whole<std::int64_t>(json, "cells"), json.number("area_m2")};
 }
 
 void write(JsonObject& json, const Tally& tally) {
@@ -177,11 +195,32 @@ std::string write(const CruiseStay& stay, const std::vector<CruiseBoat>& boats) 
         .number("high_m", stay.levels.high_m, 2, Rounded::up)
         .number("wind_kn", stay.wind_kn, 1);
     text_or_null(json, "shelter", stay.shelter);
+    json.raw("all_boats", stay.all_boats ? write(*stay.all_boats) : std::string("null"));
     std::vector<std::string> answers;
     for (std::size_t boat = 0; boat < boats.size(); ++boat) {
         answers.push_back(write(stay.answers[boat], boats[boat]));
     }
     return json.raw("answers", json_list(answers)).line();
+}
+
+CruiseStay read_stay(const JsonValue& json) {
+    CruiseStay stay;
+    stay.name = json.text("name");
+    stay.window = {json.number("west"), json.number("south"), json.number("east"), json.number("north")};
+    if (stay.window[2] < stay.window[0]) stay.window[2] += 360;
+    if (!json.is_null("stay")) stay.time = read_window(json.object("stay"));
+    const auto zone = read_zone(json.text("clock"));
+    if (!zone) json.refuse("clock");
+    stay.zone = *zone;
+    stay.station = json.text_or_null("station");
+    stay.levels = {json.number("low_m"), json.number("high_m"), 0};
+    stay.wind_kn = json.number("wind_kn");
+    stay.shelter = json.text_or_null("shelter");
+    if (!json.is_null("all_boats")) stay.all_boats = read_covered(json.object("all_boats"));
+    for (const JsonValue& answer : json.list("answers")) {
+        stay.answers.push_back(read_answer(answer));
+    }
+    return stay;
 }
 
 } // namespace
@@ -204,16 +243,14 @@ std::string cruise_json(const CruiseFigures& cruise) {
         .document();
 }
 
-std::vector<CruiseAnswer> answers_in_cruise_json(const std::string& text, const std::string& source) {
+std::vector<CruiseStay> stays_in_cruise_json(const std::string& text, const std::string& source) {
     const JsonValue json = JsonValue::parse(text, source);
     if (json.text("command") != "cruise") json.refuse("command");
-    std::vector<CruiseAnswer> answers;
+    std::vector<CruiseStay> stays;
     for (const JsonValue& stay : json.list("stays")) {
-        for (const JsonValue& answer : stay.list("answers")) {
-            answers.push_back(read_answer(answer));
-        }
+        stays.push_back(read_stay(stay));
     }
-    return answers;
+    return stays;
 }
 
 } // namespace swingroom

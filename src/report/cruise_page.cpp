@@ -63,11 +63,14 @@ std::string time_text(const CruiseStay& stay) {
     return window_text(*stay.time, stay.zone) + " " + zone_text(stay.zone);
 }
 
-/// "yes, at full scope": of the best place, or of the best cells where no place is listed.
+/// "yes, at full scope", "yes, at short scope, way in open at times": of the best place, or of the best cells
+/// where no place is listed.
 std::string best_answer(const CruiseAnswer& answer) {
     if (!has_answer(answer)) return "none: see the stay";
     if (!answer.places.empty()) {
-        return verdict_words(answer.places.front().verdict, answer.places.front().advice);
+        const CruisePlace& best = answer.places.front();
+        return verdict_words(best.verdict, best.advice) +
+               (best.reach == Reach::at_times ? ", way in open at times" : "");
     }
     const auto best = std::find_if(verdicts_by_rank.begin(), verdicts_by_rank.end(),
                                    [&](Verdict verdict) { return answer.tally.of(verdict).cells > 0; });
@@ -79,7 +82,8 @@ std::vector<std::string> figures_of(const CruisePlace& place, const CruiseBoat& 
                                     const Measures& measures) {
     return {rode_number(rode_at_marks_m(place.rode_m, boat.marks), boat.marks, measures),
             length_number(place.radius_m, Rounded::up, measures),
-            length_number(place.spare_m, Rounded::down, measures),
+            (place.spare_is_at_least ? "at least " : "") +
+                length_number(place.spare_m, Rounded::down, measures),
             wind_limit_number(place.wind_limit_kn, place.limit_by)};
 }
 
@@ -136,7 +140,8 @@ Markup comparison(const CruiseFigures& cruise) {
     return table_markup(table) + limit_note(by_room) +
            paragraph(
                "Yes on: of the surveyed area, rounded down. The best place is the first of the stay's drop "
-               "points; a place that no way leads to counts as no yes.");
+               "points; a place that no way leads to counts as no yes. Radius: of the swinging circle; "
+               "spare: room beyond it.");
 }
 
 Markup map_figure(const CruiseFigures& cruise, const CruiseMap& map) {
@@ -164,10 +169,18 @@ std::string corners_text(const LonLatBox& window) {
 std::vector<Fact> facts_of(const CruiseStay& stay, const Measures& measures) {
     std::vector<Fact> facts;
     if (stay.time) facts.push_back({"Stay", time_text(stay)});
-    facts.push_back({"Water", levels_text({stay.levels.low_m, stay.levels.high_m}, measures) +
-                                  (stay.station.empty() ? "" : ", by the tide of " + stay.station)});
+    if (std::isfinite(stay.levels.low_m)) {
+        facts.push_back({"Water", levels_text({stay.levels.low_m, stay.levels.high_m}, measures) +
+                                      (stay.station.empty() ? "" : ", by the tide of " + stay.station)});
+    }
     facts.push_back({"Wind", fixed(stay.wind_kn, 1) + " kn planned"});
     if (!stay.shelter.empty()) facts.push_back({"Shelter", stay.shelter});
+    if (stay.all_boats && stay.all_boats->cells == 0) {
+        facts.push_back({"All boats", "nowhere is a yes for each of them"});
+    } else if (stay.all_boats) {
+        facts.push_back({"All boats", share_of(*stay.all_boats, stay.answers.front().tally) +
+                                          " of the surveyed area is a yes for each of them"});
+    }
     facts.push_back({"Area", corners_text(stay.window)});
     return facts;
 }
@@ -268,14 +281,22 @@ Markup link_to_report(const CruiseAnswer& answer, const CruiseStay& stay, const 
            "\n";
 }
 
+Markup no_answer(const CruiseAnswer& answer) {
+    return text_element("p", {{"class", "doubts"}}, "There is no answer: " + answer.failure) + "\n";
+}
+
+/// Whether each of the boats lacks her answer for the same reason.
+bool fails_for_all(const CruiseStay& stay) {
+    return std::all_of(stay.answers.begin(), stay.answers.end(), [&](const CruiseAnswer& answer) {
+        return !has_answer(answer) && answer.failure == stay.answers.front().failure;
+    });
+}
+
 Markup answer_part(const CruiseFigures& cruise, const CruiseStay& stay, std::size_t boat) {
     const CruiseAnswer& answer = stay.answers[boat];
     const CruiseBoat& of = cruise.boats[boat];
     const Markup heading = cruise.boats.size() == 1 ? Markup() : text_element("h3", of.name) + "\n";
-    if (!has_answer(answer)) {
-        return heading + text_element("p", {{"class", "doubts"}}, "There is no answer: " + answer.failure) +
-               "\n";
-    }
+    if (!has_answer(answer)) return heading + no_answer(answer);
     const Markup nowhere =
         answer.places.empty() ? paragraph("No drop point is listed: " + best_answer(answer) + ".") : Markup();
     return heading + nowhere + places_table(answer, of, stay, cruise.measures) + doubts_list(answer) +
@@ -291,6 +312,7 @@ Markup stay_section(const CruiseFigures& cruise, const CruiseMap& map, std::size
                                                     shares_table(cruise, stay)) +
                                  "\n" + locator) +
                      "\n";
+    if (fails_for_all(stay)) return content + no_answer(stay.answers.front());
     for (std::size_t boat = 0; boat < cruise.boats.size(); ++boat) {
         content += answer_part(cruise, stay, boat);
     }
@@ -300,20 +322,24 @@ Markup stay_section(const CruiseFigures& cruise, const CruiseMap& map, std::size
 /// How many answers there are not; nothing where all are there.
 Markup failures(const CruiseFigures& cruise) {
     std::vector<std::string> lines;
+    std::size_t missing = 0;
     for (std::size_t stay = 0; stay < cruise.stays.size(); ++stay) {
+        const std::vector<CruiseAnswer>& answers = cruise.stays[stay].answers;
+        const bool at_once = fails_for_all(cruise.stays[stay]);
+        if (at_once) lines.push_back(numbered_name(cruise, stay) + ": " + answers.front().failure);
         for (std::size_t boat = 0; boat < cruise.boats.size(); ++boat) {
-            const CruiseAnswer& answer = cruise.stays[stay].answers[boat];
-            if (has_answer(answer)) continue;
+            if (has_answer(answers[boat])) continue;
+            ++missing;
+            if (at_once) continue;
             lines.push_back(numbered_name(cruise, stay) + ", " + cruise.boats[boat].name + ": " +
-                            answer.failure);
+                            answers[boat].failure);
         }
     }
     if (lines.empty()) return {};
     const std::size_t all = cruise.stays.size() * cruise.boats.size();
     return text_element("p", {{"class", "doubts"}},
                         "Of " + counted(static_cast<std::int64_t>(all), "answer", "answers") + " " +
-                            std::to_string(lines.size()) + (lines.size() == 1 ? " is" : " are") +
-                            " missing") +
+                            std::to_string(missing) + (missing == 1 ? " is" : " are") + " missing") +
            "\n" + item_list(lines, {{"class", "doubts"}});
 }
 

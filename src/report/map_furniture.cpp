@@ -50,11 +50,11 @@ Bounds bounds_of(const MapFrame& frame) {
 
 /// Minutes between lines, so that a span shows at most so many of them.
 double minutes_between(double span_deg, double most) {
-    constexpr std::array steps = {0.01, 0.02, 0.05, 0.1,  0.2,  0.5,   1.0,   2.0,   5.0,
-                                  10.0, 15.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0};
+    constexpr std::array steps = {0.01, 0.02, 0.05, 0.1,  0.2,   0.5,   1.0,   2.0,   5.0,    10.0,
+                                  15.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0};
     const auto enough =
         std::find_if(steps.begin(), steps.end(), [&](double step) { return span_deg * 60 / step <= most; });
-    return enough == steps.end() ? 1800 : *enough;
+    return enough == steps.end() ? 5400 : *enough;
 }
 
 /// "47°59.2'N", with as many decimals as the step has.
@@ -208,13 +208,25 @@ Markup scale_strip(const MapFrame& frame, const Measures& measures, bool inset) 
     const auto plain = [](double value) {
         return fixed(value, value >= 1 ? 0 : static_cast<int>(std::ceil(-std::log10(value) - 1e-9)));
     };
+    const auto length_of = [&](double metres_per) {
+        return round_length(longest / frame.units_per_m() / metres_per);
+    };
     const auto bar = [&](double metres_per, const std::string& unit, double top) {
-        const double length = round_length(longest / frame.units_per_m() / metres_per);
+        const double length = length_of(metres_per);
         return scale_bar(length * metres_per * frame.units_per_m() / pieces, plain(length) + " " + unit, top);
     };
     const double top = frame.height();
-    Markup strip = bar(metres_per_unit(measures), std::string(unit_name(measures)), top + 22);
-    if (!inset) strip += bar(Length::nautical_miles(1).metres(), "nm", top + 60);
+    // Of a whole coast metres would be a row of noughts, and feet or fathoms measure no such distances.
+    constexpr double most_of_unit = 10'000, metres_per_km = 1000;
+    const double metres_per = metres_per_unit(measures), metres_per_nm = Length::nautical_miles(1).metres();
+    const bool metric = measures.length == LengthUnit::metre, far = length_of(metres_per) > most_of_unit;
+    Markup strip;
+    if (!far) {
+        strip += bar(metres_per, std::string(unit_name(measures)), top + 22);
+    } else {
+        strip += metric ? bar(metres_per_km, "km", top + 22) : bar(metres_per_nm, "nm", top + 22);
+    }
+    if (!inset && (metric || !far)) strip += bar(metres_per_nm, "nm", top + 60);
     constexpr double up_deg = 1;
     if (std::abs(frame.north_deg()) >= up_deg) {
         const double right = std::max(frame.width(), inset ? 0 : strip_width) - 30;

@@ -18,17 +18,21 @@
 namespace swingroom {
 namespace {
 
-JsonObject folder_head(std::string_view command, const PendingFolder& folder) {
+std::string files_lines(const std::vector<WrittenFile>& written) {
     std::vector<std::string> files;
-    for (const WrittenFile& file : folder.files()) {
+    for (const WrittenFile& file : written) {
         files.push_back(JsonObject()
                             .text("name", file.name)
                             .whole("bytes", static_cast<std::int64_t>(file.bytes))
                             .text("sha256", file.sha256)
                             .line());
     }
+    return json_lines(files);
+}
+
+JsonObject folder_head(std::string_view command, const PendingFolder& folder) {
     JsonObject json = json_head(command);
-    json.text("folder", folder.target().string()).raw("files", json_lines(files));
+    json.text("folder", folder.target().string()).raw("files", files_lines(folder.files()));
     return json;
 }
 
@@ -212,13 +216,12 @@ void add_page(JsonObject& json, const ReportInput& page) {
     json.raw("named_noes", json_lines(noes)).raw("doubts", json_lines(doubts_of(page.inspections)));
 }
 
-} // namespace
-
-std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
-                         const std::vector<std::string>& warnings, const ReportInput* page) {
+/// What a boat's folder holds.
+void add_answers(JsonObject& json, const BoatSummary& boat) {
+    const OverlayFiles& files = boat.files;
+    const OverlayJob& job = boat.job;
     const Tally& tally = files.tally();
     const std::vector<AnswerShare> shares = answer_shares(tally);
-    JsonObject json = folder_head("overlay", folder);
     json.raw("cells", cells_by_verdict(files))
         .raw("areas_m2", areas_by_verdict(tally))
         .raw("surveyed", covered_line(tally.surveyed()))
@@ -237,8 +240,32 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     }
     if (job.wanted.has(Layer::spots)) add_best_spots(json, files, rode_marks(job.tables->boat()), job.tide);
-    if (page != nullptr) add_page(json, *page);
-    return foot(json, warnings);
+    if (boat.page != nullptr) add_page(json, *boat.page);
+}
+
+/// All that a document about her alone would tell, but for what is the same for all boats.
+std::string boat_lines(const PendingFolder& folder, const BoatSummary& boat) {
+    JsonObject json;
+    json.text("boat", boat.job.tables->boat().name)
+        .text("folder", (folder.target() / boat.folder).string())
+        .raw("files", files_lines(folder.files_of(boat.folder)));
+    add_answers(json, boat);
+    return json.raw("warnings", json_texts(boat.warnings)).lines();
+}
+
+} // namespace
+
+std::string overlay_json(const PendingFolder& folder, const std::vector<BoatSummary>& boats) {
+    JsonObject json = folder_head("overlay", folder);
+    if (boats.front().folder.empty()) {
+        add_answers(json, boats.front());
+        return foot(json, boats.front().warnings);
+    }
+    std::vector<std::string> all;
+    for (const BoatSummary& boat : boats) {
+        all.push_back(boat_lines(folder, boat));
+    }
+    return json.raw("boats", json_lines(all)).text("caution", caution).document();
 }
 
 std::string exclusions_json(const PendingFolder& folder, std::int64_t features,

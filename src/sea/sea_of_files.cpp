@@ -1,5 +1,6 @@
 #include "sea/sea_of_files.hpp"
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/sea/chart_depths.hpp"
 
 #include "sea/cells/charted.hpp"
@@ -8,6 +9,7 @@
 #include "sea/cells/opened_files.hpp"
 #include "sea/cells/place_names.hpp"
 #include "sea/depths/chart_over_raster.hpp"
+#include "sea/depths/open_rasters.hpp"
 #include "sea/depths/shared_depths.hpp"
 #include "sea/depths/soundings_over_raster.hpp"
 #include "sea/files/days.hpp"
@@ -19,6 +21,7 @@
 #include <algorithm>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -47,21 +50,41 @@ int largest_scale(const EncCells& cells) {
     return largest;
 }
 
-Grid grid_for_charts(const EncCells& cells, const SeaRequest& request) {
-    if (!request.choose_cell) return chart_grid(cells, request.cell_m);
+/// With cells of a grid for charts alone that nobody need choose any more.
+SeaRequest with_cells_chosen(SeaRequest request, const EncCells& cells) {
+    const CellChoice choose_cell = std::exchange(request.choose_cell, nullptr);
+    if (!choose_cell || !request.bathymetry.empty()) return request;
     const auto grid = [&](double cell_m) { return chart_grid(cells, cell_m); };
-    return grid(
-        request.choose_cell({largest_scale(cells), greatest_chart_uncertainty_m(request.chart_uncertainty),
-                             request.charts.front(), grid}));
+    request.cell_m =
+        choose_cell({largest_scale(cells), greatest_chart_uncertainty_m(request.chart_uncertainty),
+                     request.charts.front(), grid});
+    return request;
 }
 
+/// Whether the same files are named, and the same is said of rasters.
+bool names_the_same(const SeaRequest& a, const SeaRequest& b) {
+    return std::tie(a.bathymetry, a.charts, a.hazards) == std::tie(b.bathymetry, b.charts, b.hazards);
+}
+
+/// Of requests that leave no cells to be chosen.
+bool asks_the_same(const SeaRequest& a, const SeaRequest& b) {
+    return names_the_same(a, b) &&
+           std::tie(a.rules, a.cell_m, a.chart_uncertainty, a.zone_margin, a.allowed) ==
+               std::tie(b.rules, b.cell_m, b.chart_uncertainty, b.zone_margin, b.allowed);
+}
+
+} // namespace
+
+/// What there is in files.
 class SeaOfFiles final : public SeaSource {
 public:
-    explicit SeaOfFiles(SeaRequest wanted)
-        : request_(std::move(wanted)),
-          raster_(request_.bathymetry.empty() ? nullptr : open_bathymetry(request_.bathymetry)),
-          files_(request_.charts, others_than(request_.charts, request_.hazards)),
-          grid_(raster_ ? raster_->grid() : grid_for_charts(files_.chart_cells(), request_)),
+    /// @param wanted  leaves no cells to be chosen   @param raster  null: charts alone
+    /// @param opened  charts and other files
+    SeaOfFiles(SeaRequest wanted, std::shared_ptr<const DepthSource> raster,
+               std::shared_ptr<const OpenedFiles> opened)
+        : request_(std::move(wanted)), raster_(std::move(raster)), opened_(std::move(opened)),
+          files_(*opened_),
+          grid_(raster_ ? raster_->grid() : chart_grid(files_.chart_cells(), request_.cell_m)),
           sources_(raster_ ? raster_->sources() : request_.charts), georeference_(grid_, sources_.front()),
           charted_(swingroom::charted_depths([this] { return charted_cells(); })) {
         if (raster_) depth_files_ = raster_->files();
@@ -72,6 +95,10 @@ public:
         }
         if (raster_) sources_.insert(sources_.end(), request_.charts.begin(), request_.charts.end());
     }
+
+    [[nodiscard]] const SeaRequest& request() const { return request_; }
+    [[nodiscard]] const std::shared_ptr<const DepthSource>& raster() const { return raster_; }
+    [[nodiscard]] const std::shared_ptr<const OpenedFiles>& files() const { return opened_; }
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     [[nodiscard]] const Georeference& georeference() const override { return georeference_; }
@@ -148,7 +175,8 @@ private:
 
     SeaRequest request_;
     std::shared_ptr<const DepthSource> raster_; ///< none: charts alone
-    OpenedFiles files_;
+    std::shared_ptr<const OpenedFiles> opened_;
+    const OpenedFiles& files_; ///< the same
     Grid grid_;
     std::vector<std::string> sources_, depth_files_;
     Georeference georeference_;
@@ -157,6 +185,8 @@ private:
     std::shared_ptr<const ChartStatements> statements_;
     std::optional<std::vector<ChartedSounding>> all_soundings_; ///< soundings()
     std::optional<std::vector<Warning>> off_the_charts_;        ///< rasters that charts say are wrong
+    std::vector<Inspection> inspected_;                         ///< what inspections() told last ...
+    std::optional<Measures> inspected_in_;                      ///< ... in these; none: it was not asked
 };
 
 double SeaOfFiles::greatest_uncertainty_m() const {
@@ -211,6 +241,7 @@ HazardSet SeaOfFiles::hazards(Window inside, double reach_m) {
 }
 
 std::vector<Inspection> SeaOfFiles::inspections(const Measures& measures) {
+    if (inspected_in_ == measures) return inspected_;
     std::vector<Inspection> found;
     const std::vector<ChartedSounding> none;
     for (const BathymetryRequest& request : request_.bathymetry) {
@@ -219,13 +250,63 @@ std::vector<Inspection> SeaOfFiles::inspections(const Measures& measures) {
     for (const VectorFile& file : files_.all()) {
         found.push_back(inspected(file, files_.cells_of(file), request_.rules, measures));
     }
-    return found;
+    inspected_ = std::move(found);
+    inspected_in_ = measures;
+    return inspected_;
 }
 
-} // namespace
+/// What is let go of goes before anything is opened in its place, so that both never need room at once.
+void KeptFiles::let_go_of_others(const SeaRequest& request) {
+    std::vector<std::string> named = request.charts;
+    named.insert(named.end(), request.hazards.begin(), request.hazards.end());
+    const auto unwanted = std::erase_if(rasters_, [&](const auto& kept) {
+        const auto& all = request.bathymetry;
+        return std::find(all.begin(), all.end(), kept.first) == all.end() || !kept.second.still_holds();
+    });
+    const bool any = vectors_.keep(named) || unwanted > 0;
+    if (any || (last_ && !names_the_same(last_->request(), request))) last_.reset();
+}
 
-std::unique_ptr<SeaSource> sea_of_files(SeaRequest request) {
-    return std::make_unique<SeaOfFiles>(std::move(request));
+std::unique_ptr<DepthSource> KeptFiles::raster(const BathymetryRequest& request) {
+    auto kept =
+        std::find_if(rasters_.begin(), rasters_.end(), [&](const auto& one) { return one.first == request; });
+    if (kept == rasters_.end()) {
+        std::vector<std::string> named = {request.file};
+        if (request.chart_datum_file) named.push_back(*request.chart_datum_file);
+        rasters_.emplace_back(
+            request, Stamped<std::shared_ptr<const DepthSource>>(
+                         named, Beside::counted, [&] { return open_bathymetry(request); },
+                         [](const std::shared_ptr<const DepthSource>& raster) { return raster->files(); }));
+        kept = rasters_.end() - 1;
+    }
+    return std::make_unique<SharedDepths>(kept->second.opened());
+}
+
+void KeptFiles::require_as_opened() const {
+    std::string changed = vectors_.first_rewritten();
+    for (const auto& [request, raster] : rasters_) {
+        if (changed.empty()) changed = raster.first_rewritten();
+    }
+    if (!changed.empty()) throw IoError(changed, "changed during the run; run again");
+}
+
+std::shared_ptr<SeaSource> KeptFiles::sea(SeaRequest request) {
+    let_go_of_others(request);
+    std::shared_ptr<const DepthSource> raster = last_ ? last_->raster() : nullptr;
+    std::shared_ptr<const OpenedFiles> files = last_ ? last_->files() : nullptr;
+    if (!last_) {
+        if (!request.bathymetry.empty()) {
+            raster = open_rasters(request.bathymetry,
+                                  [this](const BathymetryRequest& one) { return this->raster(one); });
+        }
+        files = std::make_shared<OpenedFiles>(request.charts, others_than(request.charts, request.hazards),
+                                              vectors_);
+    }
+    request = with_cells_chosen(std::move(request), files->chart_cells());
+    if (last_ && asks_the_same(last_->request(), request)) return last_;
+    last_.reset();
+    last_ = std::make_shared<SeaOfFiles>(std::move(request), std::move(raster), std::move(files));
+    return last_;
 }
 
 } // namespace swingroom

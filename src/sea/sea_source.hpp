@@ -50,13 +50,21 @@ public:
     [[nodiscard]] virtual std::vector<PlaceName> place_names(Window window) const = 0;
     [[nodiscard]] virtual std::vector<Inspection> inspections(const Measures& measures) = 0;
 
+    /// What Sea::whole() has prepared.
+    struct Whole {
+        double reach_m = 0; ///< how far around
+        std::shared_ptr<const SeaPart> part;
+    };
+    [[nodiscard]] std::optional<Whole>& whole() { return whole_; }
+
 private:
     mutable std::optional<GroundMetric> metric_; ///< once it was asked for
+    std::optional<Whole> whole_;                 ///< refers to what is above
 };
 
 /// Makes a Sea of another source than files, and looks at what one is made of.
 struct SeaAccess {
-    static Sea made_of(std::unique_ptr<SeaSource> source) { return Sea(std::move(source)); }
+    static Sea made_of(std::shared_ptr<SeaSource> source) { return Sea(std::move(source)); }
     static SeaSource& source(const Sea& sea) { return *sea.source_; }
 };
 

@@ -3,10 +3,14 @@
 // which databases are tested; here the guarded file system lets the calls fail, so no tracing rights are
 // needed.
 #include "swingroom/base/error.hpp"
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/boats_files.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/report.hpp"
+#include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/water/uncertainty.hpp"
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/raster/layer_specs.hpp"
@@ -26,6 +30,7 @@
 #include <cstdlib>
 #include <limits>
 #include <map>
+#include <memory>
 #include <string>
 #include <sys/mount.h>
 #include <vector>
@@ -88,8 +93,17 @@ void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     RasterLayer rooms(folder.working(), room, grid, provenance, 1);
     rooms.write(Plane<float>(grid.extent(), 20 * room_m));
     rooms.finish();
-    write_tiles(folder.working(), room, grid, "made up", provenance);
+    write_tiles(folder.working(), {room}, grid, "made up", provenance);
     write_styles(folder.working(), room, true);
+
+    const std::unique_ptr<DepthSource> depths =
+        memory_bathymetry(grid, std::vector<float>(grid.extent().cells(), 5), DepthUncertainty::none());
+    SeaView sea;
+    sea.depths = depths.get();
+    sea.window = grid.extent();
+    BoatsFiles of_boats(folder.working(), sea, {"one", "other"}, "made up", provenance, 1);
+    of_boats.block(Plane<std::uint8_t>(grid.extent(), room_m > 1 ? 2 : 1));
+    of_boats.finish({});
 
     VectorLayer spots(folder.working(), "spots", "Where to drop.", VectorLayer::Shape::point,
                       {{"verdict", std::int64_t{0}}, {"meaning", std::string{}}}, provenance);
@@ -102,6 +116,24 @@ void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     }
     derive_from(spots, folder.working(), formats, true, looks_by_verdict(true), provenance);
     folder.commit(provenance);
+}
+
+/// Folders that can be handed on by themselves within one, and a file over them.
+void publish_boats(const fs::path& target, bool overwrite, float room_m) {
+    const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
+    const Grid grid{40, 30, 5, 53, 1e-4, -1e-4, {}};
+    const LayerSpec room = spec_of(Layer::hull_room, {});
+    PendingFolder folder(target, overwrite);
+    const auto put_layer = [&](const fs::path& into) {
+        RasterLayer rooms(into, room, grid, provenance, 1);
+        rooms.write(Plane<float>(grid.extent(), 20 * room_m));
+        rooms.finish();
+    };
+    for (const char* const boat : {"ketch", "sloop"}) {
+        put_layer(folder.make_inner(boat));
+    }
+    put_layer(folder.working());
+    folder.commit(provenance, 1, {{"ketch", provenance}, {"sloop", provenance}});
 }
 
 struct Case {
@@ -172,6 +204,10 @@ INSTANTIATE_TEST_SUITE_P(Disk, EveryCallFails,
 INSTANTIATE_TEST_SUITE_P(DiskUnderFormats, EveryCallFails,
                          ::testing::Values(Case{ENOSPC, true, false, publish_formats},
                                            Case{EIO, false, true, publish_formats}));
+INSTANTIATE_TEST_SUITE_P(DiskUnderBoats, EveryCallFails,
+                         ::testing::Values(Case{ENOSPC, false, false, publish_boats},
+                                           Case{ENOSPC, true, true, publish_boats},
+                                           Case{EIO, false, true, publish_boats}));
 
 /// A run's folder with everything that is made from something else: tiles, the other formats, the report.
 void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
@@ -184,7 +220,7 @@ void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
         verdicts.write(Plane<std::uint8_t>(block, 4));
     }
     verdicts.finish();
-    write_tiles(folder.working(), verdict, grid, "made up", provenance);
+    write_tiles(folder.working(), {verdict}, grid, "made up", provenance);
 
     const std::vector<Property> columns{{"verdict", std::int64_t{0}}, {"area_m2", 0.0, 1},
                                         {"radius_m", 0.0, 1},         {"best_longitude", 0.0, 6},

@@ -10,6 +10,7 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <cstdlib>
 #include <filesystem>
 #include <limits>
 #include <numbers>
@@ -104,7 +105,8 @@ protected:
     Words make_parts(const Words& job, int of) {
         Words folders;
         for (int i = of; i >= 1; --i) { // in any order
-            const Outcome run = make_part(job, i, of, {"--threads", std::to_string(1 + i % 3)});
+            const Outcome run =
+                make_part(job, i, of, {"--threads", std::to_string(1 + i % 3), "--overwrite"});
             EXPECT_EQ(run.exit_code, 0) << "part " << i << " of " << of << ": " << run.err;
             folders.push_back(part(i, of));
         }
@@ -288,28 +290,44 @@ TEST_F(Parts, SayWhatIsWrongWithThem) {
     EXPECT_TRUE(fs::exists(part(1, 3) + "/part.bin"));
 }
 
+/// What is damaged is an error, unless nobody needs it: a block that is decided anew is not read.
 TEST_F(Parts, ThatAreDamagedAreFoundOut) {
     write_coast(scratch / "coast.tif");
     const Words job = of_raster(scratch / "coast.tif", levels() + Words{"--layers", "verdict,zones"});
+    make_one(job);
     const Words folders = make_parts(job, 2);
-    int files = 0;
+    int files = 0, found_out = 0;
     for (const fs::directory_entry& entry : fs::directory_iterator(part(1, 2))) {
         if (entry.path().filename() == "manifest.json") continue;
-        SCOPED_TRACE(entry.path().filename().string());
         ++files;
         const std::string whole = bytes_of(entry.path());
-        std::string flipped = whole;
-        flipped[whole.size() / 2] = static_cast<char>(~flipped[whole.size() / 2]);
-        for (const std::string& bytes : {flipped, whole.substr(0, whole.size() - 1)}) {
+        for (const double where : {0.1, 0.5, 0.9, 1.0}) {
+            SCOPED_TRACE(entry.path().filename().string() + " at " + std::to_string(where));
+            std::string bytes = whole;
+            const auto at = static_cast<std::size_t>(where * static_cast<double>(whole.size()));
+            if (at < bytes.size()) {
+                bytes[at] = static_cast<char>(~bytes[at]);
+            } else {
+                bytes.pop_back();
+            }
             write_bytes(entry.path(), bytes);
             const Outcome run = merge(folders);
+            if (run.exit_code == 0) {
+                EXPECT_EQ(entry.path().filename(), "blocks.bin");
+                expect_merged_is_one();
+                fs::remove_all(scratch / "merged");
+                continue;
+            }
+            ++found_out;
             EXPECT_TRUE(run.exit_code == 1 || run.exit_code == 2) << run.err;
             EXPECT_EQ(run.lines(), 1U) << run.err;
+            EXPECT_THAT(run.err, HasSubstr(entry.path().filename().string()));
             EXPECT_FALSE(fs::exists(scratch / "merged"));
         }
         write_bytes(entry.path(), whole);
     }
     EXPECT_GE(files, 4);
+    EXPECT_GE(found_out, 4 * files - 3);
     EXPECT_EQ(merge(folders).exit_code, 0);
 }
 
@@ -331,6 +349,27 @@ TEST_F(Parts, ThatAreThereStand) {
     const Outcome mended = make_part(job, 1, 2, {"--overwrite"});
     EXPECT_EQ(mended.exit_code, 0) << mended.err;
     EXPECT_EQ(swingroom({"verify", part(1, 2)}).exit_code, 0);
+}
+
+/// Two builds of one version may answer otherwise: one may have a false yes that the other has mended.
+TEST_F(Parts, OfAnotherBuildAreRefused) {
+    const std::string other = scratch / "swingroom";
+    write_bytes(other, bytes_of(SWINGROOM_COMMAND) + "\n"); // which runs as before
+    fs::permissions(other, fs::perms::owner_all);
+    const Words job = {"--plan", haven + "haven.plan", "--layers", "verdict"};
+    const Words folders = make_parts(job, 2);
+    ASSERT_EQ(std::system((other + " overlay --plan " + haven +
+                           "haven.plan --layers verdict --part 2/2 --overwrite --out " + part(2, 2) +
+                           " > /dev/null")
+                              .c_str()),
+              0);
+    const Outcome mixed = merge(folders);
+    EXPECT_EQ(mixed.exit_code, 2) << mixed.err;
+    EXPECT_THAT(mixed.err, AllOf(HasSubstr("another build"), HasSubstr("-of-2")));
+    EXPECT_FALSE(fs::exists(scratch / "merged"));
+    // Nor does a part stand that another build has made.
+    ASSERT_EQ(make_part(job, 2, 2, {"--overwrite"}).exit_code, 0);
+    EXPECT_EQ(merge(folders).exit_code, 0);
 }
 
 TEST_F(Parts, AreAskedForInNumbersThatMakeSense) {

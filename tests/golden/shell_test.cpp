@@ -20,8 +20,8 @@ using testing::IsEmpty;
 using testing::IsSupersetOf;
 using testing::Not;
 
-const std::vector<std::string> names = {"overlay",    "spot",  "boat",   "tide",   "inputs",
-                                        "exclusions", "rules", "verify", "manual", "completion"};
+const std::vector<std::string> names = {"overlay",    "cruise", "spot",  "boat",   "tide",   "inputs",
+                                        "exclusions", "rules",  "merge", "verify", "manual", "completion"};
 
 /// Both streams of a shell's command, and its exit code on a last line if it is not 0.
 std::string shell(const std::string& command) {

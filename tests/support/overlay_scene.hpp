@@ -123,7 +123,7 @@ inline OverlayScene random_overlay_scene(std::uint64_t seed, int cols, int rows)
 /// Calls f(layer, plane of a, plane of b) for each raster layer.
 template <class A, class B, class F>
 void each_layer(A& a, B& b, F f) {
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         std::visit(
             [&](auto& of_a) {
                 using Of = std::remove_cvref_t<decltype(of_a)>;

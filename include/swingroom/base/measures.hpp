@@ -40,6 +40,9 @@ inline constexpr std::array<std::string_view, 2> position_form_names = {"degrees
 struct Measures {
     LengthUnit length = LengthUnit::metre;         ///< of lengths and depths
     PositionForm position = PositionForm::degrees; ///< of positions
+
+    /// Whether people read the same.
+    friend bool operator==(const Measures&, const Measures&) = default;
 };
 
 /// The name of the unit of lengths: "m", "ft" or "fm".

@@ -50,6 +50,14 @@ inline float narrow_normal_up(double v) {
     return static_cast<float>(std::bit_cast<double>((bits + ((positive << 29) - positive)) & ~beyond_float));
 }
 
+/// One of two floats, bit by bit: a choice that the compiler cannot make a branch of again, which would keep
+/// loops from being vectorised.
+inline float chosen(bool first, float a, float b) {
+    const std::uint32_t of_first = 0U - static_cast<std::uint32_t>(first);
+    return std::bit_cast<float>((std::bit_cast<std::uint32_t>(a) & of_first) |
+                                (std::bit_cast<std::uint32_t>(b) & ~of_first));
+}
+
 /// The greatest multiple of a step that is not above a float, exactly; no number, infinities and what is
 /// 2^22 steps or more stay as they are. Without a call or a branch: it vectorises with any set of
 /// instructions.
@@ -58,16 +66,17 @@ inline float down_to_step(float v, float steps) {
     constexpr float no_room_for_fractions = 0x1.8p23F;
     const float counted = v * steps;
     const float nearest = (counted + no_room_for_fractions) - no_room_for_fractions;
-    const float below = nearest - (nearest > counted ? 1.0F : 0.0F);
-    return std::abs(counted) < 0x1p22F ? below / steps : v;
+    // Added, not taken off: a difference from nothing is no work, which the compiler would branch around.
+    const float below = nearest + static_cast<float>(-static_cast<int>(nearest > counted));
+    return chosen(std::abs(counted) < 0x1p22F, below * (1 / steps), v); // one over a power of two is exact
 }
 /// The least multiple that is not below it, in the same way.
 inline float up_to_step(float v, float steps) {
     constexpr float no_room_for_fractions = 0x1.8p23F;
     const float counted = v * steps;
     const float nearest = (counted + no_room_for_fractions) - no_room_for_fractions;
-    const float above = nearest + (nearest < counted ? 1.0F : 0.0F);
-    return std::abs(counted) < 0x1p22F ? above / steps : v;
+    const float above = nearest + static_cast<float>(static_cast<int>(nearest < counted));
+    return chosen(std::abs(counted) < 0x1p22F, above * (1 / steps), v);
 }
 
 } // namespace swingroom

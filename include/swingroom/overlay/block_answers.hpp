@@ -70,8 +70,7 @@ public:
     }
 
     /// Gives each layer that is wanted a plane over the core, and empties the others but the rooms, which are
-    /// as they were gathered. Figures of a way are NaN then, since they are written only where the way is to
-    /// be had; what other cells hold before they are written is left open.
+    /// as they were gathered. What cells hold before they are written is left open.
     void reset(LayerSet wanted);
 
 private:

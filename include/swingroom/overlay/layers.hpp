@@ -43,6 +43,7 @@ enum class Layer : std::uint8_t {
     hours_afloat_short,
     hours_afloat_sinker,
     access_level,
+    boats_yes,
     zones,
     spots,
     ways,
@@ -65,7 +66,7 @@ enum class Content : std::uint8_t {
     project  ///< for a GIS: which layers there are, and how they look
 };
 
-/// Whether a layer of this content has a value for each cell, and so a plane in BlockAnswers.
+/// Whether a layer of this content has a value for each cell.
 constexpr bool is_raster(Content content) { return content == Content::picture || content == Content::cells; }
 
 /// What a cell of a raster is stored as. Floats have NaN where there is no value.
@@ -78,9 +79,18 @@ constexpr int bytes_of(CellType type) {
 }
 
 /// How several cells become one of an overview: always by the worst of them. greatest_or_none is for integers
-/// of which 0 says that there is nothing, and a greater one is worse; verdict is worse(Verdict, Verdict);
-/// least_given is for figures of a condition, of which NaN says that there is none.
-enum class Worst : std::uint8_t { least, greatest, any_bit, greatest_or_none, verdict, least_given };
+/// of which 0 says that there is nothing, and a greater one is worse; least_or_none for integers of which the
+/// greatest of all says that, and a lesser one is worse; verdict is worse(Verdict, Verdict); least_given is
+/// for figures of a condition, of which NaN says that there is none.
+enum class Worst : std::uint8_t {
+    least,
+    greatest,
+    any_bit,
+    greatest_or_none,
+    least_or_none,
+    verdict,
+    least_given
+};
 
 /// What the value of a cell says, from which its look follows. Those from depth on are figures.
 enum class CellMeaning : std::uint8_t {
@@ -88,6 +98,7 @@ enum class CellMeaning : std::uint8_t {
     source,  ///< the number of a source of depths, from 1 on
     reasons, ///< bits of reason_names
     advice,  ///< bits of advice_names
+    boats,   ///< how many of several boats
     depth,
     room,
     length, ///< of rode, or of a radius
@@ -206,7 +217,7 @@ inline constexpr LayerGroup hours_afloat{
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 37> layer_table = {
+inline constexpr std::array<LayerTraits, 38> layer_table = {
     {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
@@ -277,6 +288,10 @@ inline constexpr std::array<LayerTraits, 37> layer_table = {
       "Least level of the water, in metres above chart datum, at which there is a clear way to the cell; "
       "none "
       "where there is one at no level"},
+     {Layer::boats_yes, "boats_yes", Content::picture, CellType::uint8, Worst::least_or_none,
+      CellMeaning::boats, "",
+      "How many of the boats can lie here, each in whichever way, by the sounder too; an overview says how "
+      "many at the least in each of its cells, not always the same ones"},
      {Layer::zones, "zones", Content::polygons},
      {Layer::spots, "spots", Content::points},
      {Layer::ways, "ways", Content::lines},
@@ -317,6 +332,17 @@ inline constexpr auto raster_layers = [] {
     return rasters;
 }();
 
+/// Whether a layer tells of all boats of a run together, and means nothing where there is one.
+constexpr bool of_all_boats(Layer layer) { return traits(layer).meaning == CellMeaning::boats; }
+
+/// The rasters that each boat has of its own, and so a plane in BlockAnswers, in the order of the table.
+inline constexpr auto rasters_of_a_boat = [] {
+    constexpr auto is_one = [](Layer layer) { return !of_all_boats(layer); };
+    std::array<Layer, std::count_if(raster_layers.begin(), raster_layers.end(), is_one)> rasters{};
+    std::copy_if(raster_layers.begin(), raster_layers.end(), rasters.begin(), is_one);
+    return rasters;
+}();
+
 /// Whether a layer is gathered before anything is judged, and its answer is there already then: the rooms.
 constexpr bool is_gathered(Layer layer) { return traits(layer).meaning == CellMeaning::room; }
 
@@ -335,25 +361,36 @@ constexpr bool needs_tide(Layer layer) { return traits(layer).meaning == CellMea
 /// window alone.
 constexpr bool by_name_alone(Layer layer) { return layer == Layer::access_level; }
 
+/// How many boats a run answers for, as far as its layers depend on it.
+enum class BoatCount : std::uint8_t { one, several };
+
 /// A set of layers.
 class LayerSet {
 public:
     constexpr LayerSet() = default;
-    /// Every layer of the table but those that are asked for by_name_alone().
-    static constexpr LayerSet all() {
+    /// Every layer of the table but those that are asked for by_name_alone(), and with one boat those
+    /// of_all_boats().
+    static constexpr LayerSet all(BoatCount boats = BoatCount::one) {
         LayerSet set;
         for (const LayerTraits& layer : layer_table) {
+            if (boats == BoatCount::one && of_all_boats(layer.layer)) continue;
             if (!by_name_alone(layer.layer)) set.add(layer.layer);
         }
         return set;
     }
     /// Reads "verdict,rode,zones": names, a group's name for all its ways, or "all",
     /// which is all().
-    /// @throws InputError naming `where` and the word that is no layer
-    static LayerSet parse(std::string_view text, std::string_view where);
+    /// @throws InputError naming `where` and the word that is no layer, or none with one boat
+    static LayerSet parse(std::string_view text, std::string_view where, BoatCount boats = BoatCount::one);
 
     /// Adds a layer; one that is in the set already changes nothing.
     constexpr void add(Layer layer) { bits_ |= bit(layer); }
+    /// The set without a layer, whether it has it or not.
+    [[nodiscard]] constexpr LayerSet without(Layer layer) const {
+        LayerSet others = *this;
+        others.bits_ &= ~bit(layer);
+        return others;
+    }
     /// Whether the layer itself is in the set: of a group each way counts for itself.
     [[nodiscard]] constexpr bool has(Layer layer) const { return (bits_ & bit(layer)) != 0; }
     /// Whether no layer is in the set.

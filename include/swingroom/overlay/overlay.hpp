@@ -14,6 +14,7 @@
 #include "swingroom/sea/stay_levels.hpp"
 #include "swingroom/water/stay_tide.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <span>
@@ -85,6 +86,21 @@ struct OverlaySink {
     virtual void zone(Zone&& zone) = 0;
 };
 
+/// Where goes what a run of several boats tells of all of them; `publish` and tests implement it.
+struct BoatsSink {
+    virtual ~BoatsSink() = default;
+    /// Called from several threads, blocks in any order, each once, when all boats have answered it.
+    /// @param boats_yes  over the block's core, in cells of the raster: how many boats have a yes in the cell
+    ///                   in any way, of a yes that is out of reach none; boats_yes_unsurveyed where there is
+    ///                   no depth. Land has a depth, and no boat there
+    virtual void block(const Plane<std::uint8_t>& boats_yes) = 0;
+};
+
+/// What stands for the count in a cell that is unsurveyed, which it is for all boats.
+inline constexpr std::uint8_t boats_yes_unsurveyed = 255;
+/// So many boats can be counted: in a byte, and in different colours.
+inline constexpr std::size_t most_boats_counted = 250;
+
 /// One of several boats, or levels, of a run.
 struct BoatJob {
     /// As in OverlayJob, each boat with tables of its own.
@@ -96,6 +112,9 @@ struct BoatJob {
     const StayTide* tide = nullptr;
     /// As in OverlayJob: of this boat.
     const WayIn* way_in = nullptr;
+    /// Of these hazards her charted anchorages are counted, by their places among them: those of a run of her
+    /// own, where the sea is prepared farther around. Null: those of the sea.
+    const HazardField* hazards = nullptr;
 };
 
 /// Decides every cell of the window, block by block with a halo, and traces the yes zones. The same answers
@@ -106,9 +125,10 @@ struct BoatJob {
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress);
 /// The same for several boats: each block of sea is gathered once and answered for one after the other. Each
 /// gets the answers of a run of its own.
-/// @param block  as in OverlayJob   @param boats  at least one
+/// @param block  as in OverlayJob   @param boats  at least one, and most_boats_counted where they are counted
+/// @param all_boats  null: nobody asks for the count, which then costs nothing
 void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize block, int threads,
-                 const std::function<void(double)>& progress);
+                 const std::function<void(double)>& progress, BoatsSink* all_boats = nullptr);
 
 /// How far around a cell anything can bear on its answer, in metres; rooms beyond it are "at least" this.
 double reach_m(const TackleTables& tables);

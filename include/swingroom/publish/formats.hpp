@@ -115,7 +115,8 @@ public:
     /// bring the layers that they are made from.
     /// @throws InputError naming `where`, the word and what is wrong with it: no layer, no ending of a
     ///         format, or one that cannot hold the layer
-    static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);
+    static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where,
+                              BoatCount boats = BoatCount::one);
 
     /// Leaves out these layers.
     void drop(LayerSet layers);

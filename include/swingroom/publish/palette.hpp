@@ -147,6 +147,27 @@ inline constexpr std::array<Colour, 8> ramp = {{{71, 45, 123},
                                                 {63, 188, 115},
                                                 {112, 207, 87}}};
 
+/// How many of several boats, from the fewest to all: entries 85, 113 ... 227 of the same, which end below in
+/// a blue that is lighter than a no, and above before the yellow that is lost on white. So the darker, the
+/// fewer, in grey too.
+inline constexpr std::array<Colour, 6> boats_ramp = {
+    {{49, 104, 142}, {38, 130, 142}, {31, 158, 137}, {53, 183, 121}, {110, 206, 88}, {181, 222, 43}}};
+
+/// The colour of a count on that scale, between its entries in a straight line.
+/// @param count  1 to `boats`
+constexpr Colour colour_of_boats(std::size_t count, std::size_t boats) {
+    const std::size_t steps = boats - 1, way = (count - 1) * (boats_ramp.size() - 1);
+    const std::size_t below = steps == 0 ? boats_ramp.size() - 1 : way / steps;
+    if (below + 1 >= boats_ramp.size()) return boats_ramp.back();
+    Colour colour{};
+    for (std::size_t i = 0; i < colour.size(); ++i) {
+        const std::size_t share = way % steps;
+        colour[i] = static_cast<std::uint8_t>(
+            (boats_ramp[below][i] * (steps - share) + boats_ramp[below + 1][i] * share) / steps);
+    }
+    return colour;
+}
+
 /// Upper ends of the steps that a layer of figures is drawn in, each in a colour of the ramp; the last step
 /// has none.
 using RampSteps = std::array<double, ramp.size()>;

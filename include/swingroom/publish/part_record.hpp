@@ -3,6 +3,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/publish/provenance.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <filesystem>
 #include <optional>
@@ -33,6 +34,8 @@ SampledInput sample_of_file(const std::string& path);
 /// What is the same in all parts of a run.
 struct RunTerms {
     std::string version; ///< of the program
+    /// The program by its bytes, and its libraries: builds of one version may answer otherwise.
+    std::string made_by;
     /// The options that were given, but for those that do not bear on the result; by name.
     std::vector<std::pair<std::string, std::vector<std::string>>> given;
     std::string effective_plan;       ///< as outputs tell it
@@ -73,7 +76,7 @@ PartsOfRun read_parts(const std::vector<std::filesystem::path>& folders);
 /// @throws InputError  there is none, or one of another version
 /// @throws IoError     it cannot be read, or is damaged
 PartRecord read_part_record(const std::filesystem::path& folder);
-/// The same; nothing where a folder holds no part that this version can read.   @throws IoError
+/// The same; nothing where a folder holds no part that can be read.
 std::optional<PartRecord> part_in(const std::filesystem::path& folder);
 
 /// Whether two are the same part of one run, digests aside.

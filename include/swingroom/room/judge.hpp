@@ -109,9 +109,8 @@ struct RowVerdicts {
     /// By way and cell: of a yes that of its way; if asked for, of all cells afloat. What stands at other
     /// cells means nothing.
     std::array<std::vector<WayNeeds>, all_ways.size()> way_needs;
-    /// Scratch: marks of a row's cells, places of some.
-    std::vector<std::uint8_t> afloat_marks, roomy_marks;
-    std::vector<int> open; ///< scratch
+    std::vector<std::uint8_t> afloat_marks, roomy_marks; ///< scratch: of each cell 1 or 0
+    std::vector<int> open;                               ///< scratch
 };
 
 /// Judges cells, one by one or row by row: the same functions behind the layers and behind a single position.

@@ -29,6 +29,9 @@ struct BathymetryRequest {
     /// A raster of what `chart_datum_m` says, in its place: its least and its greatest height count of all
     /// cells that a cell of the bathymetry touches. In metres unless it states another unit.
     std::optional<std::string> chart_datum_file{};
+
+    /// Whether the same is said of the same file.
+    friend bool operator==(const BathymetryRequest&, const BathymetryRequest&) = default;
 };
 
 /// What makes a raster a survey, which speaks in the place of a chart's depth areas. All others are models.

@@ -25,6 +25,9 @@ struct CodeCondition {
     std::string attribute;       ///< its name, letter case ignored
     Wants wants = Wants::any_of; ///< when the condition holds
     std::vector<int> codes;      ///< for any_of and none_of; empty otherwise
+
+    /// Whether they ask the same.
+    friend bool operator==(const CodeCondition&, const CodeCondition&) = default;
 };
 
 /// What a rule asks of a geometry.
@@ -73,6 +76,9 @@ struct HazardRule {
     }
     /// Whether it only says that a layer is known to be no hazard.
     [[nodiscard]] bool inert() const { return effects == 0 && !seabed; }
+
+    /// Whether they are the same in every word.
+    friend bool operator==(const HazardRule&, const HazardRule&) = default;
 };
 
 /// Reads a rules file (INI, one section per rule; keys: layers, codes, geometry, words, where, may_lack,

@@ -46,16 +46,48 @@ struct SeaRequest {
     std::vector<std::string> allowed;                  ///< see HazardTerms
 };
 
-/// What there is in a part of the sea.
-struct SeaPart {
-    std::unique_ptr<DepthSource> depths; ///< to be read within the part alone
-    HazardSet found;                     ///< its hazards are in the field
+/// The hazards in a part of the sea.
+struct SeaHazards {
+    HazardSet found; ///< its hazards are in the field
     /// Prepared for the cells of the part alone: it marks all others as unsafe.
     std::unique_ptr<HazardField> hazards;
 };
 
+/// What there is in a part of the sea.
+struct SeaPart : SeaHazards {
+    std::unique_ptr<DepthSource> depths; ///< to be read within the part alone
+};
+
 class SeaSource;
 struct SeaAccess;
+
+/// Files that seas are opened of, kept open from one sea to the next: of a request that names files of the
+/// request before, these are not opened again, nor is anything of them found out again, and where it names
+/// the same files and asks the same of them the sea is the one before. No answer depends on what is kept.
+///
+/// Kept is what the last request named, and nothing else: memory is that of one sea, however many there
+/// were. A file is opened anew where it, or one of those called the same up to the first dot beside it,
+/// is not as it was when it was opened, and where that cannot be told for certain since it was changed just
+/// before. Who looks at a sea asks in the end whether its files have changed meanwhile, and throws these away
+/// where a run has failed.
+///
+/// Not to be used by several threads at once, nor while another sea of the same files is.
+class SeaFiles {
+public:
+    SeaFiles();
+    ~SeaFiles();
+    SeaFiles(SeaFiles&&) noexcept;
+    SeaFiles& operator=(SeaFiles&&) noexcept;
+
+    /// To be asked when all of a sea has been looked at, since files are read as somebody asks.
+    /// @throws IoError  a file that is open was written into, or another has its name
+    void require_as_opened() const;
+
+private:
+    friend class Sea;
+    class Kept;
+    std::unique_ptr<Kept> kept_;
+};
 
 /// What there is, opened once and not made for any boat. Rasters and vector files are opened when it is made,
 /// and each cell of a chart is read once; depths of charts and hazards are then placed for the part that is
@@ -68,6 +100,8 @@ public:
     /// Of files; open_recorded_sea() makes one of what parts of a run have recorded.
     /// @throws InputError, IoError  as open_bathymetry, chart_grid and read_hazards
     explicit Sea(SeaRequest request);
+    /// The same of files that may be open already, and stay open.   @param files  need not outlive it
+    Sea(SeaRequest request, SeaFiles& files);
     ~Sea();
     Sea(Sea&&) noexcept;
     Sea& operator=(Sea&&) noexcept;
@@ -92,6 +126,11 @@ public:
 
     /// Depths and hazards of a window of the grid and all that lies within the reach of it.
     [[nodiscard]] SeaPart part(Window window, double reach_m) const;
+    /// The same of all of the grid. It is prepared once for all who look as far around, and stays prepared
+    /// as long as the files stay open.
+    [[nodiscard]] std::shared_ptr<const SeaPart> whole(double reach_m) const;
+    /// The hazards of part() alone.
+    [[nodiscard]] SeaHazards hazards(Window window, double reach_m) const;
 
     /// What the charts let expect at a place; it knows nothing where there are none.
     [[nodiscard]] const ChartedDepths& charted() const;
@@ -106,8 +145,8 @@ public:
 private:
     friend struct SeaAccess;
 
-    explicit Sea(std::unique_ptr<SeaSource> source);
-    std::unique_ptr<SeaSource> source_;
+    explicit Sea(std::shared_ptr<SeaSource> source);
+    std::shared_ptr<SeaSource> source_;
 };
 
 } // namespace swingroom

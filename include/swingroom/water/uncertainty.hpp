@@ -42,6 +42,9 @@ public:
     /// As the user wrote it, for the provenance.
     [[nodiscard]] const std::string& text() const { return text_; }
 
+    /// Whether both are the same at every depth, in the same words.
+    friend bool operator==(const DepthUncertainty&, const DepthUncertainty&) = default;
+
 private:
     DepthUncertainty(Kind kind, double a, double b, std::string text)
         : kind_(kind), a_m_(a), b_(b), text_(std::move(text)) {}

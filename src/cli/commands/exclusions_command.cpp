@@ -14,6 +14,7 @@
 #include "cli/options/overlay_options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/options/setting_options.hpp"
+#include "cli/run/kept_inputs.hpp"
 #include "cli/run/run_control.hpp"
 
 #include <optional>
@@ -113,7 +114,8 @@ int ExclusionsCommand::run() {
     Provenance provenance;
     provenance.command = plan_;
     if (!hazards_.rules_file.empty()) set.files.push_back(hazards_.rules_file);
-    provenance.inputs = inputs.digested(set.files);
+    InputDigests digests;
+    provenance.inputs = inputs.digested(set.files, digests);
     folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     hazards_.add_facts(provenance, rules);

@@ -19,8 +19,8 @@ namespace po = boost::program_options;
 
 void MergeCommand::declare(Options& options, po::positional_options_description& positional) {
     options.add_options()("folder", text_values("FOLDER"),
-                          "what overlay --part has made; FOLDER... alone will do; must be given\n"
-                          "All parts of one run, in any order.");
+                          "the folders of the parts; FOLDER... alone will do; must be given\n"
+                          "What overlay --part has made: all parts of one run, in any order.");
     OverlayOptions::declare_making(options);
     positional.add("folder", -1);
 }

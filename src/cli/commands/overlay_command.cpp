@@ -18,11 +18,11 @@ namespace po = boost::program_options;
 void OverlayCommand::declare(Options& options, po::positional_options_description&) {
     options_.declare(options);
     // clang-format off
-    options.group(Group::run);
+    options.group(Group::seldom);
     options.add_options()
         ("part", text_value("I/N"), "make the I-th of N parts, for merge\n"
          "The folder then holds what merge needs of this part, and no layer. All parts of a run are made by one plan, anywhere and in any "
-         "order; merge puts them together to what one run would have made, to the byte. A part that is there already, and is whole and of the same "
+         "order; merge makes of them what one run would have made, to the byte. A part that is there already, and is whole and of the same "
          "plan and inputs, stands.")
         ("print-parts", text_value("N"), "print a script that has Slurm make N parts, and end\n"
          "sh SCRIPT submits an array of N jobs and one behind it that merges them. It holds the plan, and can be submitted again: what is whole stays.");
@@ -35,6 +35,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (const auto parts = optional(given, "print-parts")) {
         print_parts_ = parse_part(*parts + "/" + *parts, "--print-parts").parts;
     }
+    if (part_ || print_parts_) (void)only_boat(options_.job);
     if (part_ && options_.json) {
         throw InputError("--json", "tells of a whole run", "give it to merge");
     }

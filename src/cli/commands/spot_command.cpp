@@ -65,6 +65,7 @@ void SpotCommand::accept(const po::variables_map& given) {
     }
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
     given_ = job_.accept(given, OverlayOptions::planned(), also);
+    (void)only_boat(job_);
     access_.accept(given_);
     const Position position = position_of(longitude, latitude);
     position_ = {position.lon, position.lat};
@@ -76,12 +77,13 @@ std::string SpotCommand::plan() const { return whole_plan(given_, OverlayOptions
 /// Nothing where nobody looks for it.
 std::optional<FoundWayIn> SpotCommand::way_in(OpenedJob& opened) const {
     if (!access_.looked_for) return std::nullopt;
-    OverlayJob all = too_large_for_way_in(opened.grid().extent()) ? opened.job() : opened.job_of_all();
+    const OpenedBoat& boat = opened.boats().front();
+    OverlayJob all =
+        too_large_for_way_in(opened.grid().extent()) ? opened.job(boat) : opened.job_of_all(boat);
     all.threads = threads_of_machine();
     tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
          " cells");
-    return find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures},
-                       {});
+    return find_way_in({access_, all, opened.georeference(), opened.raster(), boat.file, job_.measures}, {});
 }
 
 int SpotCommand::run() {
@@ -97,8 +99,11 @@ int SpotCommand::run() {
             return Window{static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
         },
         nearby_m);
-    OverlayJob job = opened.job();
-    opened.warn();
+    const OpenedBoat& boat = opened.boats().front();
+    OverlayJob job = opened.job(boat);
+    for (const std::string& warning : boat.warnings) {
+        print_warning(warning);
+    }
     const WayInNeed way_need =
         access_.looked_for ? way_in_need(opened.grid().extent(), job.block) : WayInNeed();
     require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job), way_need),
@@ -118,11 +123,11 @@ int SpotCommand::run() {
         opened.widen(window_around(*job.metric, *job.tables, opened.grid().extent(),
                                    opened.georeference().grid_point(position_), yes_within_m));
         tell("what would make it a yes, and where the nearest is");
-        OverlayJob around = opened.job();
+        OverlayJob around = opened.job(boat);
         around.threads = threads_of_machine();
         around.way_in = job.way_in;
         report.alternatives = find_alternatives(report.cell, around, opened.georeference(), position_,
-                                                opened.rules(), opened.known());
+                                                opened.rules(), boat.known);
     }
     if (json_) {
         print_document(spot_json(report));

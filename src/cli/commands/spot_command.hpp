@@ -2,7 +2,7 @@
 
 #include "cli/command.hpp"
 #include "cli/options/access_options.hpp"
-#include "cli/run/job.hpp"
+#include "cli/run/opened_job.hpp"
 #include "cli/run/way_in.hpp"
 
 #include <optional>

@@ -9,8 +9,8 @@
 #include "base/nearest_name.hpp"
 #include "base/text.hpp"
 #include "cli/cruise/cruise_text.hpp"
-#include "cli/cruise/folder_names.hpp"
 #include "cli/cruise/stay_places.hpp"
+#include "cli/options/folder_names.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/options/tide_options.hpp"
@@ -254,21 +254,6 @@ std::vector<std::string> boats_of(const po::variables_map& common, const std::st
     return boats;
 }
 
-/// What stands behind a stay's name in folders of several boats, by the names of their files; of one nothing.
-std::vector<std::string> tails_of_folders(const std::vector<std::string>& boats) {
-    if (boats.size() == 1) return {""};
-    std::vector<std::string> names;
-    for (const std::string& boat : boats) {
-        names.push_back(std::filesystem::path(boat).stem().string());
-    }
-    // No name of a stay's folder has this character, so that no two together are the same.
-    std::vector<std::string> tails = folder_names(names, "boat");
-    for (std::string& tail : tails) {
-        tail.insert(0, 1, '_');
-    }
-    return tails;
-}
-
 /// Reads a plan as overlay does.
 po::variables_map read_back(const std::string& plan, const std::string& where) {
     return options_in(plan, where, overlay_plan_options(), "mend it in the cruise file");
@@ -276,7 +261,7 @@ po::variables_map read_back(const std::string& plan, const std::string& where) {
 
 /// Fills in what a plan is made of.
 void write_plan(PlannedRun& run, po::variables_map given, const std::string& where) {
-    put(given, "name", run.prefix);
+    put(given, "name", joined(run.prefixes, ","));
     const Options known = overlay_plan_options();
     // What is so by default is said, too: a later version may have another default.
     with_place(where, [&] { run.plan = whole_plan(read_back(whole_plan(given, known), where), known); });
@@ -319,22 +304,18 @@ CruisePlans plans_of_cruise(const std::string& file, const std::filesystem::path
         cruise.stays.push_back(stay.name);
     }
     refuse_names_twice(cruise.stays, file);
-    const std::vector<std::string> folders = folder_names(cruise.stays, "stay"),
-                                   tails = tails_of_folders(cruise.boats);
+    const std::vector<std::string> folders = folder_names(cruise.stays, "stay");
     const auto prefixes = prefixes_of_places(cruise.stays, cruise.boats.size());
     TimeOrder order;
     for (std::size_t i = 0; i < stays.size(); ++i) {
         po::variables_map given = options_of(stays[i], text.common);
         order.take(stays[i], given);
-        for (std::size_t boat = 0; boat < cruise.boats.size(); ++boat) {
-            PlannedRun run{i, boat, folders[i] + tails[boat], prefixes[i][boat], {}, {}, {}};
-            put(given, "boat", cruise.boats[boat]);
-            put(given, "out", (out / run.folder).string());
-            write_plan(run, given, stays[i].where);
-            require_few_spots(run.given, stays[i].where);
-            require_planned(input_paths(run.given));
-            cruise.runs.push_back(std::move(run));
-        }
+        PlannedRun run{folders[i], prefixes[i], {}, {}, {}};
+        put(given, "out", (out / run.folder).string());
+        write_plan(run, given, stays[i].where);
+        require_few_spots(run.given, stays[i].where);
+        require_planned(input_paths(run.given));
+        cruise.runs.push_back(std::move(run));
     }
     return cruise;
 }

@@ -2,19 +2,18 @@
 
 #include <boost/program_options.hpp>
 
-#include <cstddef>
 #include <filesystem>
 #include <string>
 #include <vector>
 
 namespace swingroom::cli {
 
-/// One stay of one boat: a run of `overlay`.
+/// A stay with all boats: a run of `overlay`.
 struct PlannedRun {
-    std::size_t stay = 0, boat = 0; ///< places in the lists of the cruise
-    std::string folder;             ///< its name within the folder of the cruise: safe, and no other's
-    /// Before names of its features: three characters that no other run of the cruise has.
-    std::string prefix;
+    std::string folder; ///< its name within the folder of the cruise: safe, and no other's
+    /// Before names of features, for each boat in their order: three characters that neither another boat nor
+    /// another run of the cruise has.
+    std::vector<std::string> prefixes;
     /// The whole plan, as text: what `overlay --plan` reads, from wherever, to the same answer and folder.
     std::string plan;
     /// The same as options of `overlay`, for its accept().
@@ -24,11 +23,11 @@ struct PlannedRun {
     std::string what_counts;
 };
 
-/// A cruise: every stay by every boat.
+/// A cruise: every stay, by every boat.
 struct CruisePlans {
     std::vector<std::string> stays; ///< their names, in the order of the file or route
     std::vector<std::string> boats; ///< their files
-    std::vector<PlannedRun> runs;   ///< of the first stay for each boat in turn, then of the next
+    std::vector<PlannedRun> runs;   ///< one for each stay, in their order
 };
 
 /// Makes the plans of a cruise file's stays.

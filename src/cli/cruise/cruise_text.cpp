@@ -112,11 +112,10 @@ Options cruise_options() {
     Options all;
     for (const auto& option : of_overlay.options()) {
         const std::string& name = option->long_name();
-        if (name != "boat" && !left_out_of(name)) all.add(option);
+        if (!left_out_of(name)) all.add(option);
     }
     // clang-format off
     all.add_options()
-        ("boat", text_values("FILE"), "boat file (INI), once for each boat")
         ("around", text_value("LON,LAT,M"), "the area: all within a distance of a position, as 14.31W,47.98N, 1.5 nm")
         ("stays", text_value("FILE"), "stays at the points of a GPX route, or at the way points of a file without one")
         ("radius", text_value("M"), "how far around a point of that route her stay reaches, as 1.5 nm")

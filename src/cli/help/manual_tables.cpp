@@ -72,10 +72,11 @@ Rows selected(Rows rows, Wanted wanted) {
     return rows;
 }
 
-/// The options of a command that no other table tells of.
+/// The options of a command that no other table tells of. One that is called as what every command takes, but
+/// has a value, is the command's own.
 Rows own_rows(std::string_view command) {
     return selected(rows_of(command), [](const OptionRow& row) {
-        return !one_of(row, common_options) && !one_of(row, measures_options);
+        return (!one_of(row, common_options) || !row.value.empty()) && !one_of(row, measures_options);
     });
 }
 

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "base/text.hpp"
 #include "cli/options/options.hpp"
 
 #include <algorithm>
@@ -19,7 +20,8 @@ void declare_formats(Options& options, const char* value, const char* formats, c
     options.group(Group::seldom);
     options.add_options()
         ("name", text_value("PREFIX"), "what the names of features begin with\n"
-         "Letters and digits, of which the first three count: HAV makes HAVFUL01 of FUL01, as plotters show it.")
+         "Letters and digits, of which the first three count: HAV makes HAVFUL01 of FUL01, as plotters show it. With several boats one for all, or "
+         "one for each in their order, as HA1,HA2.")
         ("styles", text_value("yes|no")->default_value("yes"), "styles beside each layer (.qml, .sld)");
     options.group(Group::comes_out);
     // clang-format on
@@ -41,6 +43,18 @@ FormatSet formats_of(const po::variables_map& given) {
 NamePrefix prefix_of(const po::variables_map& given) {
     return given.count("name") == 0 ? NamePrefix()
                                     : NamePrefix::parse(given["name"].as<std::string>(), "--name");
+}
+
+std::vector<std::string> names_of_boats(const po::variables_map& given, std::size_t boats) {
+    if (given.count("name") == 0) return {};
+    const std::string text = given["name"].as<std::string>();
+    std::vector<std::string> names = split(text, ',');
+    if (names.size() == 1) names.resize(boats, text);
+    if (names.size() == boats) return names;
+    throw InputError("--name",
+                     swingroom::quoted(text) + " is for " + std::to_string(names.size()) +
+                         " boats, and there are " + std::to_string(boats),
+                     "give one for all boats, or one for each");
 }
 
 Compression compression_of(const po::variables_map& given) {

@@ -7,7 +7,9 @@
 
 #include <boost/program_options.hpp>
 
+#include <cstddef>
 #include <string>
+#include <vector>
 
 namespace swingroom::cli {
 
@@ -24,6 +26,13 @@ void declare_compression(Options& options);
 FormatSet formats_of(const boost::program_options::variables_map& given);
 /// @throws InputError  one that plotters would not keep
 NamePrefix prefix_of(const boost::program_options::variables_map& given);
+/// The same where there may be several boats, as options of a run for each of them alone: that which is given
+/// for all, or hers of those that are given.
+/// @param boats  how many there are   @returns for each what --name says of her; nothing where it is not
+/// given
+/// @throws InputError  more or fewer than there are boats
+std::vector<std::string> names_of_boats(const boost::program_options::variables_map& given,
+                                        std::size_t boats);
 /// @throws InputError  none that there is, or one that this machine's GDAL cannot
 Compression compression_of(const boost::program_options::variables_map& given);
 /// @throws InputError  neither yes nor no

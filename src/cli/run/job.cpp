@@ -23,8 +23,11 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <filesystem>
 #include <limits>
 #include <ranges>
+#include <set>
+#include <system_error>
 #include <utility>
 
 namespace swingroom::cli {
@@ -49,7 +52,31 @@ std::vector<std::string> level_files(const JobOptions& options) {
     return files;
 }
 
+/// However they are called.   @throws InputError  also where there are many
+void refuse_boats_twice(const std::vector<std::string>& boats) {
+    constexpr std::size_t most = 30;
+    if (boats.size() > most) {
+        throw InputError("--boat", "is given " + std::to_string(boats.size()) + " times", "give at most 30");
+    }
+    std::set<std::filesystem::path> met;
+    for (const std::string& boat : boats) {
+        std::error_code not_there; // which is told when it is read
+        const std::filesystem::path place = std::filesystem::weakly_canonical(boat, not_there);
+        if (!met.insert(not_there ? std::filesystem::path(boat) : place).second) {
+            throw InputError("--boat", "names " + boat + " twice", "leave out one of them");
+        }
+    }
+}
+
 } // namespace
+
+std::string only_boat(const JobOptions& options) {
+    if (options.boat_files.size() == 1) return options.boat_files.front();
+    throw InputError("--boat",
+                     "is given " + std::to_string(options.boat_files.size()) +
+                         " times, and this answers for one boat",
+                     "give one");
+}
 
 void JobOptions::declare(Options& options, void (*more)(Options&)) {
     options.group(Group::looked_at);
@@ -70,7 +97,8 @@ void JobOptions::declare(Options& options, void (*more)(Options&)) {
          "Height above chart datum of the level that charted clearances are given over, 0 to 30 m; 0 is never too high.");
     options.group(Group::boat);
     options.add_options()
-        ("boat", text_value("FILE"), "boat file (INI); must be given");
+        ("boat", text_values("FILE"), "boat file (INI); must be given\n"
+         "overlay takes several, up to 30: each gets a folder within --out, of all that it would get by itself.");
     declare_levels(options, true);
     TideOptions::declare(options);
     options.group(Group::boat);
@@ -147,7 +175,8 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
                          cure_for_word(ground, words_of("SEABED")));
     }
     seabed = *named;
-    boat_file = required(given, boat_needed);
+    boat_files = several(given, boat_needed.name);
+    refuse_boats_twice(boat_files);
     if (tide.file.empty()) levels = level_requests(given);
     conditions = conditions_of(given, {levels.low.level_m, levels.high.level_m});
     conditions.water.clearance_datum_m = clearance_datum_m;
@@ -164,7 +193,7 @@ std::vector<std::string> JobOptions::input_files(const po::variables_map& given)
     for (const BathymetryRequest& request : bathymetry) {
         all.push_back(request.file);
     }
-    all.push_back(boat_file);
+    all.insert(all.end(), boat_files.begin(), boat_files.end());
     if (!tide.file.empty()) all.push_back(tide.file);
     if (const auto plan = optional(given, "plan")) all.push_back(*plan);
     return all;
@@ -211,51 +240,10 @@ Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const
                        cell(std::ceil(bottom), all.rows) - row};
     const Window window = common(asked, all);
     if (window.empty()) {
-        throw InputError("--bounds", "lies outside " + source, "give bounds that meet the raster");
+        throw InputError("--bounds", "lies outside " + source, "give an area that meets it");
     }
     return window;
 }
-
-namespace {
-
-constexpr const char* level_error_key = "policy.level_error";
-
-bool says_level_error(const Boat& boat) {
-    return std::ranges::any_of(boat.as_read, [](const auto& read) { return read.first == level_error_key; });
-}
-
-/// How far the nearest point of a window is from a place, in metres.
-double distance_to(const Window& window, LonLat place, const Georeference& georeference) {
-    const GridPoint at = georeference.grid_point(place);
-    const double left = window.col, top = window.row, right = window.col_end(), bottom = window.row_end();
-    const GridPoint nearest{std::clamp(at.x, left, right), std::clamp(at.y, top, bottom)};
-    return geodesic(place, georeference.lonlat(nearest)).distance_m;
-}
-
-/// What is to be said of a station that is far from what is looked at; nothing of one that is near. Ten miles
-/// are common practice, no source.
-std::string warning_of_distance(const StayTide& tide, const Window& window, const Georeference& georeference,
-                                const Measures& measures) {
-    if (!tide.place) return {};
-    const double distance_m = distance_to(window, {tide.place->lon, tide.place->lat}, georeference);
-    if (distance_m <= Length::nautical_miles(10).metres()) return {};
-    return tide.file + ": its station" + (tide.station.empty() ? "" : ", " + tide.station + ",") + " lies " +
-           distance_text(distance_m, measures) +
-           " from what is looked at, where the range and the times of the tide may be others";
-}
-
-/// Where the seabed is steeper than this, rise over run, the tables need not serve rode by the sounder.
-constexpr double steepest_sounded = 0.25;
-
-/// "a, b and c"; of more than that the first and how many more.
-std::string named(const std::vector<std::string>& files) {
-    constexpr std::size_t most = 3;
-    if (files.size() == 1) return files.front();
-    if (files.size() > most) return files.front() + " and " + std::to_string(files.size() - 1) + " more";
-    return joined({files.begin(), files.end() - 1}, ", ") + " and " + files.back();
-}
-
-} // namespace
 
 /// Notes the file before it is read.
 std::optional<StayTide> FilesOfJob::tide() {
@@ -268,7 +256,9 @@ std::optional<StayTide> FilesOfJob::tide() {
 /// Notes what is named before any of it is read.
 Sea FilesOfJob::sea(CellChoice choose_cell) {
     require_planned(options_.planned_paths);
-    inputs_.note(options_.boat_file);
+    for (const std::string& file : options_.boat_files) {
+        inputs_.note(file);
+    }
     for (const BathymetryRequest& request : options_.bathymetry) {
         inputs_.note(request.file);
     }
@@ -280,7 +270,7 @@ Sea FilesOfJob::sea(CellChoice choose_cell) {
     SeaRequest request = options_.sea();
     if (!options_.cell_m) request.choose_cell = std::move(choose_cell);
     try {
-        Sea sea(std::move(request));
+        Sea sea(std::move(request), kept_->sea);
         for (const std::string& file : sea.depth_files()) {
             inputs_.note_also(file);
         }
@@ -292,7 +282,7 @@ Sea FilesOfJob::sea(CellChoice choose_cell) {
     }
 }
 
-Boat FilesOfJob::boat() { return read_boat_file(options_.boat_file); }
+Boat FilesOfJob::boat(const std::string& file) { return read_boat_file(file); }
 
 StayLevels FilesOfJob::levels(const Grid& grid, const std::string& grid_name) {
     StayLevels levels = open_levels(options_.levels, grid, grid_name);
@@ -303,262 +293,13 @@ StayLevels FilesOfJob::levels(const Grid& grid, const std::string& grid_name) {
 }
 
 std::vector<InputFile> FilesOfJob::digested(const std::vector<std::string>& files) const {
-    return inputs_.digested(files);
+    std::vector<InputFile> inputs = inputs_.digested(files, kept_->digests);
+    kept_->sea.require_as_opened(); // those too that were noted by nobody
+    return inputs;
 }
 
 std::vector<SampledInput> FilesOfJob::sampled(const std::vector<std::string>& files) const {
     return inputs_.sampled(files);
-}
-
-namespace {
-
-std::optional<StayTide> opened_tide(const JobOptions& options, JobInputs& inputs) {
-    if (options.tide.file.empty()) return std::nullopt;
-    tell("reading the tide");
-    std::optional<StayTide> tide = inputs.tide();
-    for (const std::string& note : tide ? tide->notes : std::vector<std::string>()) {
-        tell(note);
-    }
-    return tide;
-}
-
-} // namespace
-
-OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m)
-    : OpenedJob(options, nullptr, choose, around_m) {}
-
-OpenedJob::OpenedJob(const JobOptions& options, std::unique_ptr<JobInputs> inputs, const ChooseWindow& choose,
-                     double around_m)
-    : options_(options), inputs_(inputs ? std::move(inputs) : std::make_unique<FilesOfJob>(options_)),
-      tide_(opened_tide(options_, *inputs_)),
-      sea_(inputs_->sea([this](const ChartsAlone& charts) { return chosen_cell_m(charts); })) {
-    const Boat boat = tables_ ? tables_->boat() : read_boat();
-    raster_ = sea_.source();
-    const std::size_t of_grid =
-        options.bathymetry.empty() ? options.hazards.charts.size() : options.bathymetry.size();
-    if (of_grid > 1) raster_ += " and " + std::to_string(of_grid - 1) + " more";
-    const std::vector<std::string> of_area(sea_.sources().begin(),
-                                           sea_.sources().begin() + static_cast<std::ptrdiff_t>(of_grid));
-    window_ = choose(grid(), georeference(), named(of_area));
-    open_levels_over(grid(), raster_);
-    if (!tables_ || levels_) make_tables(boat, sea_.greatest_uncertainty_m());
-
-    const CellSize cell = sea_.metric().least();
-    if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m) {
-        throw InputError(raster(),
-                         "covers less than the boat's length of " +
-                             length_text(boat.hull.length_m, Rounded::up, options.measures),
-                         "give a raster of the whole area");
-    }
-    const int halo = halo_cells(sea_.metric(), *tables_, window_);
-    if (halo > RoomTransform::greatest_halo) {
-        throw InputError(raster(),
-                         "the cells are so small that a swinging circle spans more than 30000 of them",
-                         "give --bounds away from the pole, or a coarser raster");
-    }
-    tell("reading the hazards");
-    margin_sources_ = sources_of(sea_.rules());
-    known_ = common(grown(window_, halo), grid().extent());
-    around_m_ = around_m;
-    part_ = sea_.part(grown(window_, halo), around_m);
-    waivers_ = warnings_of_lowered_margins(sea_.rules());
-    for (const std::string& warning : warnings_of_allowed(part_.found)) {
-        waivers_.push_back(warning);
-    }
-    warnings_ = waivers_;
-    for (const Warning& warning : part_.found.warnings) {
-        warnings_.push_back(in_options(warning.message()));
-    }
-    if (boat.policy.max_slope && !options.hazards.charts.empty()) {
-        warnings_.push_back(options.boat_file +
-                            ": max_slope is not judged in the depth areas of charts, whose edges are steps: "
-                            "look at the soundings there");
-    }
-    warn_of_tide();
-    if (coarse_cells(sea_.metric(), *tables_, window_)) {
-        warnings_.push_back(
-            raster() +
-            ": the cells exceed a third of the least swinging radius; what they say of a "
-            "room is coarse, " +
-            (options.bathymetry.empty() ? "give a smaller --cell" : "look for a finer raster"));
-    }
-}
-
-void OpenedJob::widen(Window window) {
-    const int left = std::min(known_.col, window.col), top = std::min(known_.row, window.row);
-    const Window before = known_;
-    known_ = common({left, top, std::max(known_.col_end(), window.col_end()) - left,
-                     std::max(known_.row_end(), window.row_end()) - top},
-                    grid().extent());
-    if (known_ == before) return;
-    tell("reading more of the sea around");
-    part_ = sea_.part(known_, around_m_);
-}
-
-void OpenedJob::open_levels_over(const Grid& grid, const std::string& source) {
-    if (!options_.levels.vary()) return;
-    tell("the water levels");
-    levels_.emplace(inputs_->levels(grid, source));
-}
-
-TackleTables OpenedJob::tables_for_people() const {
-    if (!levels_) return *tables_;
-    Conditions widest = tables_->conditions();
-    widest.water.high_m = levels_->greatest_high_m();
-    return {tables_->boat(), widest, tables_->greatest_apart_m() / 2};
-}
-
-void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
-    tell("the boat's tables");
-    const double of_readings_m =
-        options_.may_sound() ? (boat.reading_error_m() + boat.shoaler_than_reading_m(steepest_sounded)) / 2
-                             : 0;
-    Conditions conditions = options_.conditions;
-    double uncertainty_m = std::max(greatest_uncertainty_m, of_readings_m);
-    if (tide_) {
-        const double clearance_datum_m = conditions.water.clearance_datum_m;
-        conditions.water = tide_->stay.levels();
-        conditions.water.clearance_datum_m = clearance_datum_m;
-    }
-    if (levels_) {
-        conditions.water = levels_->reference(conditions.water.clearance_datum_m);
-        uncertainty_m += levels_->greatest_excess_m() / 2;
-    }
-    tables_ = std::make_unique<TackleTables>(boat, conditions, uncertainty_m);
-}
-
-/// With a curve it is known how surely the level is known when she reads her sounder, unless her file says
-/// so.
-Boat OpenedJob::read_boat() {
-    Boat boat = inputs_->boat();
-    if (!tide_) return boat;
-    if (!says_level_error(boat)) boat.policy.level_error_m = level_error_m(*tide_);
-    boat.policy.level_within_m = level_within_m(*tide_);
-    return boat;
-}
-
-void OpenedJob::warn_of_tide() {
-    if (!tide_) return;
-    for (const std::string& doubt : tide_->doubts) {
-        warnings_.push_back(tide_->file + ": " + doubt);
-    }
-    const std::string far = warning_of_distance(*tide_, window_, georeference(), options_.measures);
-    if (!far.empty()) warnings_.push_back(far);
-}
-
-double OpenedJob::chosen_cell_m(const ChartsAlone& charts) {
-    // What is chosen does not ask for levels to the centimetre: any cells over the charts will do for them.
-    constexpr double any_cells_m = 100;
-    if (options_.levels.vary()) open_levels_over(charts.grid(any_cells_m), charts.source);
-    make_tables(read_boat(), charts.greatest_uncertainty_m);
-    const ChartCells cells = chart_cells(charts.largest_scale, tables_->least_radius_m(), [&](double side_m) {
-        const Grid grid = charts.grid(side_m);
-        if (!options_.bounds) return grid.extent().cells();
-        return window_of(options_.bounds, grid, Georeference(grid, charts.source), charts.source).cells();
-    });
-    cell_fact_ =
-        assumed_fact("cells of the grid", "at most " + fixed(cells.side_m, 1) + " m a side, " + cells.why);
-    tell(fact_line(*cell_fact_));
-    return cells.side_m;
-}
-
-void OpenedJob::warn() const {
-    for (const std::string& warning : warnings_) {
-        print_warning(warning);
-    }
-}
-
-OverlayJob OpenedJob::job() const {
-    OverlayJob job;
-    job.depths = part_.depths.get();
-    job.metric = &sea_.metric();
-    job.hazards = part_.hazards.get();
-    job.charted = &sea_.charted();
-    job.tables = tables_.get();
-    job.window = window_;
-    job.wanted = {};
-    job.seabed = options_.seabed;
-    job.rode_by = options_.rode_by;
-    job.tide = tide();
-    job.levels = levels_ ? &*levels_ : nullptr;
-    return job;
-}
-
-OverlayJob OpenedJob::job_of_all() {
-    OverlayJob all = job();
-    all.window = grid().extent();
-    if (known_ == all.window) return all;
-    if (!all_) {
-        tell("reading all of the sea");
-        all_ = sea_.part(all.window, around_m_);
-    }
-    all.depths = all_->depths.get();
-    all.hazards = all_->hazards.get();
-    return all;
-}
-
-AskedOfSea OpenedJob::asked() const {
-    const int halo = swingroom::halo_cells(sea_.metric(), *tables_, window_);
-    return {grown(window_, halo), around_m_, false, window_, options_.measures};
-}
-
-std::vector<std::string> OpenedJob::files() const {
-    std::vector<std::string> files = part_.depths->files();
-    const auto add = [&files](const std::vector<std::string>& more) {
-        for (const std::string& file : more) {
-            if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
-        }
-    };
-    if (levels_) add(levels_->files());
-    add(part_.found.files);
-    files.push_back(options_.boat_file);
-    if (tide_) files.push_back(tide_->file);
-    if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
-    return files;
-}
-
-Provenance OpenedJob::provenance(const std::string& command) const {
-    return {command, inputs_->digested(files()), facts()};
-}
-
-std::vector<Fact> OpenedJob::facts() const {
-    Provenance provenance; // whose facts options add to
-    if (cell_fact_) provenance.facts.push_back(*cell_fact_);
-    for (const Fact& assumption : part_.depths->assumptions()) {
-        provenance.facts.push_back({"depths", fact_line(assumption)});
-    }
-    for (const Fact& level : levels_ ? levels_->facts() : std::vector<Fact>()) {
-        provenance.facts.push_back({"water", fact_line(level)});
-    }
-    for (const auto& [key, value] : tables_->boat().as_read) {
-        provenance.facts.push_back({"boat " + key, value});
-    }
-    if (tide_) {
-        for (Fact& fact : tide_facts(*tide_)) {
-            provenance.facts.push_back(std::move(fact));
-        }
-    }
-    for (Fact& fact : boat_assumptions(tables_->boat(), tables_->conditions())) {
-        provenance.facts.push_back(std::move(fact));
-    }
-    if (options_.may_sound()) {
-        for (Fact& fact : sounder_assumptions(tables_->boat())) {
-            if (tide_ && fact.name == level_error_key) {
-                fact.value +=
-                    ", half the width of the tide's bounds at arrival, or how far they reach below the "
-                    "prediction";
-            }
-            provenance.facts.push_back(std::move(fact));
-        }
-    }
-    options_.hazards.add_facts(provenance, sea_.rules());
-    for (const std::string& note : part_.found.notes) {
-        provenance.facts.push_back({"chart", note});
-    }
-    for (const std::string& warning : warnings_) {
-        provenance.facts.push_back(warning_fact(warning));
-    }
-    return provenance.facts;
 }
 
 } // namespace swingroom::cli

@@ -12,9 +12,11 @@
 
 #include "cli/console.hpp"
 #include "cli/options/setting_options.hpp"
+#include "cli/run/each_boat.hpp"
 #include "cli/run/run_of_parts.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <numbers>
@@ -31,6 +33,21 @@ constexpr double share_of_part = 0.8;
 
 /// Cells along the side of the tiles that a part's share of the sea is kept in.
 constexpr int tile_of_record = 512;
+
+/// Of the memory that is aimed at, what GDAL may keep of files: a share of so much.
+constexpr int share_of_cache = 8;
+
+/// What GDAL keeps of the inputs while blocks are decided. A row of blocks asks for the tiles of three rows
+/// of an input, of which the next row of blocks asks for two again. Where not all of them fit, each is gone
+/// before it is asked for again, and what blocks side by side have in common is all that is worth its
+/// memory: 24.3 s and 189 MB in the place of 24.3 s and 209 MB over 16384 x 16384 cells.
+std::int64_t file_cache_bytes(int memory_mb, Window window) {
+    constexpr int tile = 512, share_of_neighbours = 20;
+    constexpr double nearly = 1.1; // a few that are missing cost little
+    const std::int64_t bytes = std::int64_t{memory_mb} * 1'000'000, all = bytes / share_of_cache;
+    const double of_three_rows = 3.0 * tile * sizeof(float) * window.cols;
+    return of_three_rows <= nearly * static_cast<double>(all) ? all : bytes / share_of_neighbours;
+}
 
 /// Exclusions are drawn a mile beyond what is looked at, for whoever comes from there.
 constexpr double drawn_around_m = 1852;
@@ -60,10 +77,42 @@ std::string warning_of_no_water(const OverlayFiles& files, bool of_raster) {
 /// certain.
 ZoneStyle style_of_zones(const OverlayOptions& options, const OverlayJob& job) {
     const double allowance_m = job.tables->boat().policy.position_allowance_m;
-    return {options.smooth_zones, options.least_zone_m2.value_or(std::numbers::pi * allowance_m * allowance_m)};
+    return {options.smooth_zones,
+            options.least_zone_m2.value_or(std::numbers::pi * allowance_m * allowance_m)};
+}
+
+/// Those of the files that are named, in the order of the names.
+std::vector<InputFile> picked(const std::vector<InputFile>& files, const std::vector<std::string>& names) {
+    std::vector<InputFile> found;
+    for (const std::string& name : names) {
+        found.push_back(*std::ranges::find(files, name, &InputFile::path));
+    }
+    return found;
+}
+
+/// What stands before messages of a boat that is not the only one.
+std::string prefix_of(const RunBoat& boat) { return boat.folder.empty() ? "" : boat.folder + ": "; }
+
+/// Warnings of each of several boats: of all of them once, of others by their folders.
+void print_warnings(const std::vector<RunBoat>& boats,
+                    const std::vector<std::vector<std::string>>& of_boats) {
+    for (std::size_t i = 0; i < boats.size(); ++i) {
+        for (const std::string& warning : of_boats[i]) {
+            const bool of_all = std::ranges::all_of(of_boats, [&](const std::vector<std::string>& warnings) {
+                return std::ranges::find(warnings, warning) != warnings.end();
+            });
+            if (!of_all) {
+                print_warning(prefix_of(boats[i]) + warning);
+            } else if (i == 0) {
+                print_warning(warning);
+            }
+        }
+    }
 }
 
 } // namespace
+
+int OverlayRun::boats_count() const { return static_cast<int>(options_.boats.size()); }
 
 /// What takes memory: looking for the way in takes as much as its layer.
 LayerSet OverlayRun::reckoned(LayerSet wanted) const {
@@ -72,68 +121,85 @@ LayerSet OverlayRun::reckoned(LayerSet wanted) const {
 }
 
 WayInNeed OverlayRun::need_of_way_in(Window raster, BlockSize block) const {
-    return options_.access.looked_for && !too_large_for_way_in(raster) ? way_in_need(raster, block)
-                                                                       : WayInNeed();
+    return options_.access.looked_for && !too_large_for_way_in(raster)
+               ? way_in_need(raster, block, boats_count())
+               : WayInNeed();
 }
 
 /// Before anything is made that grows with the raster.
 void OverlayRun::consider_size(Window window, Window raster, const std::string& source) const {
     const std::filesystem::path folder = disk();
-    const LayerSet wanted = options_.outputs.formats.layers();
+    const Outputs of_each = options_.outputs_of_each();
+    const LayerSet wanted = of_each.formats.layers();
     // How far a circle reaches is not known yet; blocks are made as the memory allows.
     const BlockSize block = block_for(options_.memory_mb, options_.threads, 0, wanted);
     const WayInNeed way = need_of_way_in(raster, block);
-    const double memory = memory_need(window, reckoned(wanted), options_.threads, block, 0, way);
+    const double memory =
+        memory_need(window, reckoned(wanted), options_.threads, block, 0, way, boats_count());
     Window share = window; // as many cells as a part has
     share.rows = (window.rows + shares_ - 1) / shares_;
-    const RunSize size{window, std::max(memory, options_.memory_mb * 1e6),
-                       with_way_in(disk_need(share, wanted, options_.outputs), way), way.disk_bytes,
-                       free_bytes(folder)};
+    DiskNeed disk = disk_need(share, wanted, of_each);
+    disk.least_bytes *= boats_count();
+    disk.most_bytes *= boats_count();
+    if (options_.of_all_boats()) {
+        LayerSet of_all;
+        of_all.add(Layer::boats_yes);
+        const DiskNeed more = disk_need(share, of_all, options_.outputs);
+        disk.least_bytes += more.least_bytes;
+        disk.most_bytes += more.most_bytes;
+    }
+    const RunSize size{window, std::max(memory, options_.memory_mb * 1e6), with_way_in(disk, way),
+                       way.disk_bytes, free_bytes(folder)};
     require_possible(size, options_.cells_limit, source, folder.string());
     if (const std::string note = note_of_size(size, source, folder.string()); !note.empty()) {
         print_warning(note);
     }
 }
 
-ReportInput OverlayRun::page_of(const OverlayFiles& files) const {
-    std::vector<Inspection> inspections = opened_->inspections();
-    for (Inspection& inspection : inspections) {
-        for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
-            for (Message& message : *messages) {
-                message = message.with_names(option_of); // the page is read by who types options
+ReportInput OverlayRun::page_of(const BoatOfRun& boat) {
+    if (!inspections_) {
+        inspections_ = opened_->inspections();
+        for (Inspection& inspection : *inspections_) {
+            for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
+                for (Message& message : *messages) {
+                    message = message.with_names(option_of); // the page is read by who types options
+                }
             }
         }
     }
-    ReportInput page = report_input(opened_->tables_for_people(), std::move(inspections), provenance_,
+    const OverlayJob& job = boat.job;
+    ReportInput page = report_input(opened_->tables_for_people(boat.opened), *inspections_, boat.provenance,
                                     options_.job.measures);
-    page.vectors = files.vectors();
-    page.best_spots = files.best_spots();
+    page.vectors = boat.files->vectors();
+    page.best_spots = boat.files->best_spots();
     page.places = opened_->place_names();
-    page.waivers = opened_->waivers();
-    page.tally = files.tally();
-    page.map = {files.map_planes(), &job_};
-    page.tide = job_.tide;
-    page.way_in = job_.way_in;
-    if (!job_.wanted.has(Layer::report)) return page; // what a map does not show may be dear to find
+    page.waivers = boat.opened.waivers;
+    page.tally = boat.files->tally();
+    page.map = {boat.files->map_planes(), &job};
+    page.tide = job.tide;
+    page.way_in = job.way_in;
+    if (!job.wanted.has(Layer::report)) return page; // what a map does not show may be dear to find
     page.named_noes =
-        named_noes(files.tally(), job_, opened_->georeference(), opened_->rules(), opened_->known());
-    page.anchorages = files.anchorages();
+        named_noes(boat.files->tally(), job, opened_->georeference(), opened_->rules(), boat.opened.known);
+    page.anchorages = boat.files->anchorages();
     return page;
 }
 
 /// What was found, for who looks on; a script has it from --json.
-void OverlayRun::close(const OverlayFiles& files) const {
+void OverlayRun::close(const BoatOfRun& boat) const {
     if (!stderr_is_terminal() || loudness() == Loudness::quiet) return;
-    const std::vector<PositionReport>& best = files.best_spots();
+    if (!boat.named.folder.empty()) print(boat.named.folder + ":\n", Stream::err);
+    const std::vector<PositionReport>& best = boat.files->best_spots();
     for (const std::string& line :
-         closing_lines({files.tally(), best.empty() ? nullptr : &best.front(), warnings_.size(),
-                        rode_marks(job_.tables->boat()), options_.job.measures})) {
+         closing_lines({boat.files->tally(), best.empty() ? nullptr : &best.front(), boat.warnings.size(),
+                        rode_marks(boat.opened.boat), options_.job.measures})) {
         print(line + "\n", Stream::err);
     }
 }
 
-OverlayRun::OverlayRun(const OverlayOptions& options, const PartsOfRun* parts)
-    : options_(options), parts_(parts) {}
+OverlayRun::OverlayRun(const OverlayOptions& options, const PartsOfRun* parts,
+                       std::shared_ptr<KeptInputs> kept)
+    : options_(options), parts_(parts), kept_(std::move(kept)) {}
 
 /// Decides what can be decided before the work starts.
 void OverlayRun::begin_folder() {
@@ -150,9 +216,13 @@ std::filesystem::path OverlayRun::disk() const {
 }
 
 void OverlayRun::open() {
-    limit_file_cache(std::int64_t{options_.memory_mb} * 1000000 / 6);
+    limit_file_cache(std::int64_t{options_.memory_mb} * 1'000'000 / share_of_cache);
     std::unique_ptr<JobInputs> inputs;
-    if (parts_ != nullptr) inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
+    if (parts_ != nullptr) {
+        inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
+    } else {
+        inputs = std::make_unique<FilesOfJob>(options_.job, kept_);
+    }
     opened_.emplace(
         options_.job, std::move(inputs),
         [this](const Grid& grid, const Georeference& georeference, const std::string& source) {
@@ -161,58 +231,102 @@ void OverlayRun::open() {
             return window;
         },
         drawn_around_m);
-    opened_->warn();
-    warnings_ = opened_->warnings();
-    job_ = opened_->job();
-    job_.wanted = options_.outputs.formats.layers();
-    job_.threads = options_.threads;
-    job_.block = parts_ != nullptr || shares_ > 1
-                     ? block_of_parts
-                     : block_for(options_.memory_mb, job_.threads, halo_cells(job_), job_.wanted);
-    job_.spooling.folder = disk(); // which is the one that has room
-    require_memory(memory_need(job_.window, reckoned(job_.wanted), job_.threads, job_.block, halo_cells(job_),
-                               need_of_way_in(opened_->grid().extent(), job_.block)),
-                   memory_of_machine(), opened_->raster(), job_.threads, halo_cells(job_));
+    const Window window = opened_->view().window;
+    const int halo = opened_->halo();
+    const LayerSet wanted = options_.outputs_of_each().formats.layers();
+    const BlockSize block = parts_ != nullptr || shares_ > 1
+                                ? block_of_parts
+                                : block_for(options_.memory_mb, options_.threads, halo, wanted);
+    std::vector<std::vector<std::string>> warnings;
+    for (std::size_t i = 0; i < options_.boats.size(); ++i) {
+        BoatOfRun& boat = boats_.emplace_back(options_.boats[i], opened_->boats()[i]);
+        boat.warnings = boat.opened.warnings;
+        boat.job = opened_->job(boat.opened);
+        boat.job.wanted = wanted;
+        boat.job.threads = options_.threads;
+        boat.job.block = block;
+        boat.job.spooling.folder = disk(); // which is the one that has room
+        boat.job.spooling.in_memory_bytes /= options_.boats.size();
+        warnings.push_back(boat.warnings);
+    }
+    print_warnings(options_.boats, warnings);
+    limit_file_cache(file_cache_bytes(options_.memory_mb, window));
+    require_memory(memory_need(window, reckoned(wanted), options_.threads, block, halo,
+                               need_of_way_in(opened_->grid().extent(), block), boats_count()),
+                   memory_of_machine(), opened_->raster(), options_.threads, halo);
 }
 
 void OverlayRun::find_provenance() {
     folder_->keep_inputs(options_.inputs);
     if (parts_ != nullptr) {
-        provenance_ = {parts_->terms.effective_plan, parts_->inputs, parts_->terms.facts};
-        return;
+        boats_.front().provenance = {parts_->terms.effective_plan, parts_->inputs, parts_->terms.facts};
+    } else {
+        tell("digests of the inputs");
+        inputs_ = opened_->digested_inputs();
+        folder_->keep_inputs(names_of(inputs_)); // those too that others have brought with them
+        for (BoatOfRun& boat : boats_) {
+            boat.provenance = {options_.effective_for(boat.named, boat.opened.cell_m),
+                               picked(inputs_, opened_->files(boat.opened)), opened_->facts(boat.opened)};
+        }
     }
-    tell("digests of the inputs");
-    provenance_ = opened_->provenance(options_.effective);
-    folder_->keep_inputs(names_of(provenance_.inputs)); // those too that others have brought with them
+    for (BoatOfRun& boat : boats_) {
+        if (!boat.job.wanted.has(Layer::zones) && !boat.job.wanted.has(Layer::spots)) continue;
+        boat.provenance.facts.push_back({"zones", in_words(style_of_zones(options_, boat.job))});
+    }
 }
 
-WayInRequest OverlayRun::way_in_request(bool of_all) {
-    OverlayJob all = of_all ? opened_->job_of_all() : opened_->job();
-    all.threads = job_.threads;
-    all.block = job_.block;
-    all.spooling = job_.spooling;
+/// Of what stands over several boats.
+Provenance OverlayRun::provenance_of_all() const {
+    Provenance provenance{options_.effective, inputs_, {}};
+    for (const BoatOfRun& boat : boats_) {
+        provenance.facts.push_back(
+            {"folder " + boat.named.folder, boat.opened.boat.name + ", by " + boat.named.file});
+    }
+    for (Fact& fact : opened_->common_facts()) {
+        provenance.facts.push_back(std::move(fact));
+    }
+    return provenance;
+}
+
+WayInRequest OverlayRun::way_in_request(const BoatOfRun& boat, bool of_all) {
+    OverlayJob all = of_all ? opened_->job_of_all(boat.opened) : opened_->job(boat.opened);
+    all.threads = boat.job.threads;
+    all.block = boat.job.block;
+    all.spooling = boat.job.spooling;
     return {options_.access,
             all,
             opened_->georeference(),
             opened_->raster(),
-            options_.job.boat_file,
+            boat.named.file,
             options_.job.measures,
-            job_.wanted.has(Layer::access_level)};
+            boat.job.wanted.has(Layer::access_level)};
 }
 
-void OverlayRun::look_for_way_in() {
+void OverlayRun::look_for_ways_in() {
     if (!options_.access.looked_for) return;
-    const WayInRequest request = way_in_request(!too_large_for_way_in(opened_->grid().extent()));
-    tell("the way in, over " + std::to_string(request.job.window.cols) + " x " +
-         std::to_string(request.job.window.rows) + " cells");
-    way_.emplace(find_way_in(request, [&](double fraction) { show(share_of_way_in * fraction); }));
-    job_.way_in = way_->way_in.get();
-    provenance_.facts.insert(provenance_.facts.end(), way_->facts.begin(), way_->facts.end());
-    if (way_->warning.empty()) return;
+    const bool of_all = !too_large_for_way_in(opened_->grid().extent());
+    const auto file_of = [](const BoatOfRun& boat) { return boat.named.file; };
+    // What can be said at once is not said after an hour.
+    each_boat(boats_, file_of, [&](const BoatOfRun& boat) { check_way_in(way_in_request(boat, of_all)); });
+    std::vector<std::vector<std::string>> warnings;
+    each_boat(boats_, file_of, [&](BoatOfRun& boat) {
+        const WayInRequest request = way_in_request(boat, of_all);
+        tell(prefix_of(boat.named) + "the way in, over " + std::to_string(request.job.window.cols) + " x " +
+             std::to_string(request.job.window.rows) + " cells");
+        const double before = static_cast<double>(warnings.size()), all = boats_count();
+        boat.way.emplace(find_way_in(
+            request, [&](double fraction) { show(share_of_way_in * (before + fraction) / all); }));
+        boat.job.way_in = boat.way->way_in.get();
+        std::vector<Fact>& facts = boat.provenance.facts;
+        facts.insert(facts.end(), boat.way->facts.begin(), boat.way->facts.end());
+        warnings.emplace_back();
+        if (boat.way->warning.empty()) return;
+        facts.push_back(warning_fact(boat.way->warning));
+        boat.warnings.push_back(boat.way->warning);
+        warnings.back().push_back(boat.way->warning);
+    });
     bar_.clear();
-    print_warning(way_->warning);
-    provenance_.facts.push_back(warning_fact(way_->warning));
-    warnings_.push_back(way_->warning);
+    print_warnings(options_.boats, warnings);
 }
 
 void OverlayRun::show(double fraction) {
@@ -221,63 +335,149 @@ void OverlayRun::show(double fraction) {
 }
 
 void OverlayRun::make() {
+    make([this](const MadeRun& made) { print_result(made); });
+}
+
+void OverlayRun::make(const std::function<void(const MadeRun&)>& tell_made) {
     begin_folder();
     open();
     find_provenance();
-    const ZoneStyle zone_style = style_of_zones(options_, job_);
-    if (job_.wanted.has(Layer::zones) || job_.wanted.has(Layer::spots)) {
-        provenance_.facts.push_back({"zones", in_words(zone_style)});
-    }
-    look_for_way_in();
-    const double before = way_ ? share_of_way_in : 0;
+    look_for_ways_in();
     return_freed_memory();
-    tell("deciding " + std::to_string(job_.window.cols) + " x " + std::to_string(job_.window.rows) +
-         " cells, " + std::to_string(job_.threads) + (job_.threads == 1 ? " thread" : " threads") +
-         ", blocks of " + std::to_string(job_.block.cols) + " x " + std::to_string(job_.block.rows) +
-         " and " + std::to_string(halo_cells(job_)) + " cells around them");
-    std::optional<KeptParts> kept;
-    if (parts_ != nullptr) kept.emplace(parts_->folders, job_, options_.outputs);
-    OverlayFiles files(folder_->working(), job_, opened_->raster(), provenance_, opened_->margin_sources(),
-                       options_.most_spots, zone_style, options_.outputs);
-    if (kept) files.take_from(*kept);
+    decide();
+    return_freed_memory();
+    finish();
+    doubt_answers();
+    commit();
+    std::vector<MadeBoat> made;
+    for (const BoatOfRun& boat : boats_) {
+        const ReportInput* const page = boat.job.wanted.has(Layer::report) ? &*boat.page : nullptr;
+        made.push_back({boat.named.folder, *boat.files, boat.job, boat.warnings, page});
+    }
+    tell_made({*folder_, made, files_of_all_ ? &files_of_all_->of_all_boats() : nullptr});
+}
+
+/// Gathers the sea block by block, and answers each for all boats.
+void OverlayRun::decide() {
+    const SeaView sea = opened_->view();
+    const BlockSize block = boats_.front().job.block;
+    tell("deciding " + std::to_string(sea.window.cols) + " x " + std::to_string(sea.window.rows) + " cells" +
+         (boats_count() > 1 ? " for " + std::to_string(boats_count()) + " boats, " : ", ") +
+         std::to_string(options_.threads) + (options_.threads == 1 ? " thread" : " threads") +
+         ", blocks of " + std::to_string(block.cols) + " x " + std::to_string(block.rows) + " and " +
+         std::to_string(opened_->halo()) + " cells around them");
+    const double before = options_.access.looked_for ? share_of_way_in : 0;
     const auto progress = [&](double fraction) { show(before + (share_of_deciding - before) * fraction); };
-    if (kept) {
-        merge_blocks(job_, *kept, files, progress);
-    } else {
-        run_overlay(job_, files, progress);
+    Outputs outputs = options_.outputs_of_each();
+    outputs.waiting_bytes /= options_.boats.size();
+    std::vector<BoatJob> jobs;
+    for (BoatOfRun& boat : boats_) {
+        outputs.prefix = boat.named.prefix;
+        boat.folder = boat.named.folder.empty() ? folder_->working() : folder_->make_inner(boat.named.folder);
+        boat.files = std::make_unique<OverlayFiles>(boat.folder, boat.job, opened_->raster(), boat.provenance,
+                                                    opened_->margin_sources(), options_.most_spots,
+                                                    style_of_zones(options_, boat.job), outputs);
+        jobs.push_back({boat.job.tables, boat.job.wanted, boat.files.get(), boat.job.tide, boat.job.way_in,
+                        boat.job.hazards});
     }
-    return_freed_memory();
-    tell("overviews, and reading back what was written");
-    files.finish([&](double fraction) { show(share_of_deciding + (1 - share_of_deciding) * fraction); });
-    // JSON tells what the page has, and is made from the same.
-    std::optional<ReportInput> page;
-    if (wants_map(job_.wanted)) {
-        tell(job_.wanted.has(Layer::report) ? "the report" : "the map");
-        page = page_of(files);
-        if (job_.wanted.has(Layer::map)) write_map(folder_->working(), *page);
-        if (job_.wanted.has(Layer::report)) write_report(folder_->working(), *page);
+    if (parts_ == nullptr) {
+        begin_files_of_all(sea);
+        run_overlay(sea, jobs, block, options_.threads, progress, files_of_all_.get());
+        return;
     }
-    files.drop_unasked();
+    const BoatOfRun& merged = boats_.front();
+    decided_.emplace(parts_->folders, merged.job, options_.outputs);
+    merged.files->take_from(*decided_);
+    merge_blocks(merged.job, *decided_, *merged.files, progress);
+}
+
+/// What lies beside the boats' folders.
+void OverlayRun::begin_files_of_all(const SeaView& sea) {
+    if (!options_.of_all_boats()) return;
+    std::vector<std::string> names;
+    for (const BoatOfRun& boat : boats_) {
+        names.push_back(boat.opened.boat.name);
+    }
+    Outputs outputs = options_.outputs;
+    outputs.waiting_bytes /= options_.boats.size();
+    files_of_all_ = std::make_unique<BoatsFiles>(folder_->working(), sea, names, opened_->raster(),
+                                                 provenance_of_all(), options_.threads, outputs);
+}
+
+void OverlayRun::finish() {
+    if (files_of_all_) files_of_all_->finish([this](double) { show(share_of_deciding); });
+    double before = 0;
+    for (BoatOfRun& boat : boats_) {
+        finish(boat, [&](double fraction) {
+            show(share_of_deciding + (1 - share_of_deciding) * (before + fraction) / boats_count());
+        });
+        before += 1;
+    }
     bar_.clear();
-    if (const std::string why = why_not_text(files.tally()); !why.empty()) tell(why);
-    if (const std::string none = warning_of_no_water(files, !options_.job.bathymetry.empty());
-        !none.empty()) {
-        warnings_.push_back(opened_->raster() + ": " + none);
-        print_warning(warnings_.back());
+}
+
+/// All files of a boat that come after the last cell.
+void OverlayRun::finish(BoatOfRun& boat, const std::function<void(double)>& progress) {
+    tell(prefix_of(boat.named) + "overviews, and reading back what was written");
+    boat.files->finish(progress);
+    // JSON tells what the page has, and is made from the same.
+    const LayerSet wanted = boat.job.wanted;
+    if (wants_map(wanted)) {
+        tell(prefix_of(boat.named) + (wanted.has(Layer::report) ? "the report" : "the map"));
+        boat.page = page_of(boat);
+        if (wanted.has(Layer::map)) write_map(boat.folder, *boat.page);
+        if (wanted.has(Layer::report)) write_report(boat.folder, *boat.page);
     }
+    boat.files->drop_unasked();
+}
+
+/// Says what is doubtful of the answers.
+void OverlayRun::doubt_answers() {
+    std::vector<std::vector<std::string>> warnings;
+    for (BoatOfRun& boat : boats_) {
+        if (const std::string why = why_not_text(boat.files->tally()); !why.empty()) {
+            tell(prefix_of(boat.named) + why);
+        }
+        warnings.emplace_back();
+        const std::string none = warning_of_no_water(*boat.files, !options_.job.bathymetry.empty());
+        if (none.empty()) continue;
+        boat.warnings.push_back(opened_->raster() + ": " + none);
+        warnings.back().push_back(boat.warnings.back());
+    }
+    print_warnings(options_.boats, warnings);
+}
+
+/// One boat has all of the folder, several have a folder each in it.
+void OverlayRun::commit() {
     tell("flushing the folder to disk");
-    folder_->commit(provenance_, options_.threads);
-    if (options_.json) {
-        print_document(overlay_json(*folder_, files, job_, warnings_,
-                                    job_.wanted.has(Layer::report) ? &*page : nullptr));
-    } else {
-        print_made(folder_->target().string());
+    if (options_.boats.front().folder.empty()) {
+        folder_->commit(boats_.front().provenance, options_.threads);
+        return;
     }
-    close(files);
+    std::vector<InnerFolder> inner;
+    for (const BoatOfRun& boat : boats_) {
+        inner.push_back({boat.named.folder, boat.provenance});
+    }
+    folder_->commit(provenance_of_all(), options_.threads, inner);
+}
+
+void OverlayRun::print_result(const MadeRun& made) const {
+    if (options_.json) {
+        std::vector<BoatSummary> boats;
+        for (const MadeBoat& boat : made.boats) {
+            boats.push_back({boat.folder, boat.files, boat.job, boat.warnings, boat.page});
+        }
+        print_document(overlay_json(made.folder, boats));
+    } else {
+        print_made(made.folder.target().string());
+    }
+    for (const BoatOfRun& boat : boats_) {
+        close(boat);
+    }
 }
 
 PartRecord OverlayRun::record_of(PartOfRun number) const {
-    return {number, terms_of(options_, *opened_), opened_->sampled_inputs()};
+    return {number, terms_of(options_, opened_->facts(boats_.front().opened)), opened_->sampled_inputs()};
 }
 
 /// What a merge asks of the sea and of the levels.
@@ -308,23 +508,25 @@ void OverlayRun::make_part(PartOfRun number) {
     folder_->keep_inputs(options_.inputs);
     folder_->keep_inputs(opened_->files());
     // All of the sea is asked for only where somebody has said where she comes from.
-    if (options_.access.looked_for) check_way_in(way_in_request(!options_.access.from.empty()));
+    if (options_.access.looked_for)
+        check_way_in(way_in_request(boats_.front(), !options_.access.from.empty()));
     tell("digests of inputs");
-    provenance_ = {options_.effective, {}, record.terms.facts};
-    provenance_.facts.push_back(
-        {"part", std::to_string(number.part) + " of " + std::to_string(number.parts)});
+    Provenance provenance{options_.effective, {}, record.terms.facts};
+    provenance.facts.push_back({"part", std::to_string(number.part) + " of " + std::to_string(number.parts)});
     for (std::size_t i = 0; i < record.inputs.size(); ++i) {
         if (digesting_part(i, number.parts) != number.part) continue;
         InputFile& input = record.inputs[i].file;
-        input = digest_of_file(input.path);
-        provenance_.inputs.push_back(input);
+        input.sha256 =
+            digest_of_file(input.path).sha256; // what has changed since it was sampled is told below
+        provenance.inputs.push_back(input);
     }
     write_part_record(folder_->working(), record);
-    const BlockShare share = blocks_of_part(blocks_of_parts(job_.window).count(), number.part, number.parts);
-    tell("deciding " + std::to_string(share.count()) + " blocks of " + std::to_string(job_.block.cols) +
-         " x " + std::to_string(job_.block.rows));
-    PartFiles files(folder_->working(), job_, options_.outputs, share);
-    run_part(job_, share, files, [&](double fraction) { show(share_of_part * fraction); });
+    const OverlayJob& job = boats_.front().job;
+    const BlockShare share = blocks_of_part(blocks_of_parts(job.window).count(), number.part, number.parts);
+    tell("deciding " + std::to_string(share.count()) + " blocks of " + std::to_string(job.block.cols) +
+         " x " + std::to_string(job.block.rows));
+    PartFiles files(folder_->working(), job, options_.outputs, share);
+    run_part(job, share, files, [&](double fraction) { show(share_of_part * fraction); });
     files.finish();
     return_freed_memory();
     tell("keeping the sea");
@@ -336,7 +538,7 @@ void OverlayRun::make_part(PartOfRun number) {
     }
     require_unchanged(inputs);
     tell("flushing the folder to disk");
-    folder_->commit(provenance_, options_.threads);
+    folder_->commit(provenance, options_.threads);
     print_made(folder_->target().string());
 }
 

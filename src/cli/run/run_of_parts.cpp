@@ -7,6 +7,7 @@
 
 #include "base/text_input.hpp"
 #include "cli/console.hpp"
+#include "cli/cruise/run_record.hpp"
 #include "cli/options/plan.hpp"
 
 #include <charconv>
@@ -46,21 +47,28 @@ PartOfRun parse_part(const std::string& text, const std::string& option) {
     return number;
 }
 
-RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened) {
+RunTerms terms_of(const OverlayOptions& options, std::vector<Fact> facts) {
     RunTerms terms;
     terms.version = version();
+    terms.made_by = program_and_libraries();
     for (const auto& [name, texts] : given_texts(options.given, OverlayOptions::planned())) {
         if (!OverlayOptions::is_of_making(name)) terms.given.emplace_back(name, texts);
     }
     terms.effective_plan = options.effective;
     terms.charts = options.job.hazards.charts;
-    terms.boat_text = read_text_input(options.job.boat_file);
+    terms.boat_text = read_text_input(only_boat(options.job));
     if (!options.job.tide.file.empty()) terms.tide_text = read_text_input(options.job.tide.file);
-    terms.facts = opened.facts();
+    terms.facts = std::move(facts);
     return terms;
 }
 
 OverlayOptions options_of(const PartsOfRun& parts, const po::variables_map& merging) {
+    // The merge decides some blocks itself, and has to answer as the parts do.
+    if (parts.terms.made_by != program_and_libraries()) {
+        throw InputError(parts.folders.front().string(),
+                         "was made by another build of the program than this one, or with other libraries",
+                         "make and merge parts with one build");
+    }
     const Options planned = OverlayOptions::planned();
     po::variables_map given = defaults_of(planned);
     for (const auto& [name, texts] : parts.terms.given) {
@@ -92,9 +100,9 @@ Sea PartsOfJob::sea(CellChoice) {
     return open_recorded_sea(parts_.folders).sea;
 }
 
-Boat PartsOfJob::boat() {
+Boat PartsOfJob::boat(const std::string& file) {
     std::istringstream text(parts_.terms.boat_text);
-    return read_boat(text, options_.boat_file);
+    return read_boat(text, file);
 }
 
 StayLevels PartsOfJob::levels(const Grid& grid, const std::string& grid_name) {

@@ -12,8 +12,8 @@
 namespace swingroom::cli {
 
 /// What a part records of the options that were given: all that bear on the result.
-/// @param options  accepted
-RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened);
+/// @param options  accepted; of one boat   @param facts  what was assumed in her answers
+RunTerms terms_of(const OverlayOptions& options, std::vector<Fact> facts);
 
 /// Which part of a run "I/N" is.   @throws InputError
 PartOfRun parse_part(const std::string& text, const std::string& option = "--part");
@@ -31,7 +31,7 @@ public:
 
     std::optional<StayTide> tide() override;
     Sea sea(CellChoice choose_cell) override;
-    Boat boat() override;
+    Boat boat(const std::string& file) override;
     StayLevels levels(const Grid& grid, const std::string& grid_name) override;
     /// @throws std::logic_error  the parts have digested them, and here they need not be
     [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const override;

@@ -111,21 +111,22 @@ BlockSize block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     return {std::max(1, tiles_of(rows)) * tile, rows};
 }
 
-WayInNeed way_in_need(Window raster, BlockSize block) {
+WayInNeed way_in_need(Window raster, BlockSize block, int boats) {
     const int side = std::min(block.rows, most_way_in_block);
     const auto cells = static_cast<double>(raster.cells());
     // Of the cells on the rims of the blocks; those of the tiers above are as many again. Of each cell where
     // one gets in, were none in reach of another; and of what can be passed a byte for eight cells.
     const double rims = 4 * cells / side, records = 2 * 16 * rims, entries = 12 * rims, runs = cells / 8;
-    const auto kept = static_cast<double>(Spooling{}.in_memory_bytes);
+    const auto kept = static_cast<double>(Spooling{}.in_memory_bytes) / boats; // of each
     constexpr double bytes_of_a_block = 120, bytes_of_col_or_row = 340; // of the last groups that are joined
     // Groups that wait for their last block, of each tier those along a row of 32 blocks.
     const double waiting = 540 * std::min<double>(raster.cols, 32.0 * side);
     const double kept_on_disk = (entries > kept / 4 ? entries : 0) + (runs > kept / 4 ? runs : 0);
-    return {std::min(records, kept) + std::min(entries, kept / 4) + std::min(runs, kept / 4) + waiting +
-                bytes_of_col_or_row * (0.0 + raster.cols + raster.rows) +
-                bytes_of_a_block * cells / side / side,
-            (records > kept ? records : 0) + kept_on_disk, kept_on_disk};
+    const double kept_in_memory =
+        std::min(entries, kept / 4) + std::min(runs, kept / 4) + bytes_of_a_block * cells / side / side;
+    return {boats * kept_in_memory + std::min(records, kept) + waiting +
+                bytes_of_col_or_row * (0.0 + raster.cols + raster.rows),
+            (records > kept ? records : 0) + boats * kept_on_disk, boats * kept_on_disk};
 }
 
 DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way) {
@@ -134,7 +135,7 @@ DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way) {
 }
 
 double memory_need(Window window, LayerSet wanted, int threads, BlockSize block, int halo,
-                   const WayInNeed& way) {
+                   const WayInNeed& way, int boats) {
     constexpr double program_bytes = 50e6; // with its libraries
     const double cells_of_blocks =
         std::min<double>(threads, static_cast<double>(BlockCut(window, block).count())) *
@@ -143,7 +144,7 @@ double memory_need(Window window, LayerSet wanted, int threads, BlockSize block,
     constexpr double tile_cells = double{tile} * tile, bytes_of_a_tile = 16 * 4.0 / 3;
     const double layers = (bytes_of_a_cell(wanted) - bytes_of_a_cell({})) / 4;
     return program_bytes + way.memory_bytes + cells_of_blocks * bytes_of_a_cell(wanted) +
-           static_cast<double>(window.cells()) / tile_cells * bytes_of_a_tile * layers;
+           static_cast<double>(window.cells()) / tile_cells * bytes_of_a_tile * layers * boats;
 }
 
 void require_possible(const RunSize& size, double cells_limit, const std::string& source,

@@ -31,14 +31,16 @@ struct WayInNeed {
     double kept_disk_bytes = 0; ///< from then on
 };
 /// @param raster  all of it, whatever part is decided
-WayInNeed way_in_need(Window raster, BlockSize block);
+/// @param boats   for how many it is looked for, one after the other, and kept
+WayInNeed way_in_need(Window raster, BlockSize block, int boats = 1);
 /// Both on one disk: what is looked for first is mostly gone when the layers come.
 DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way);
 
 /// About how much memory a run takes, whatever it may aim at.
-/// @param halo  cells around a block   @param way  nothing where nobody looks for it
+/// @param halo   cells around a block   @param way  nothing where nobody looks for it
+/// @param boats  how many are answered; blocks are answered for one after the other
 double memory_need(Window window, LayerSet wanted, int threads, BlockSize block, int halo,
-                   const WayInNeed& way = {});
+                   const WayInNeed& way = {}, int boats = 1);
 
 /// Refuses a run that is too large, with its numbers.
 /// @param source  of the depths   @param folder  where the disk is

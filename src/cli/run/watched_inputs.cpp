@@ -10,10 +10,11 @@ void WatchedInputs::note_also(const std::string& file) {
     if (!changed_ns_.contains(file)) note(file);
 }
 
-std::vector<InputFile> WatchedInputs::digested(const std::vector<std::string>& files) const {
+std::vector<InputFile> WatchedInputs::digested(const std::vector<std::string>& files,
+                                               InputDigests& digests) const {
     std::vector<InputFile> inputs;
     for (const std::string& file : files) {
-        inputs.push_back(digest_of_file(file));
+        inputs.push_back(digests.of(file));
         require_as_noted(inputs.back()); // what was read must be what is digested
     }
     return inputs;

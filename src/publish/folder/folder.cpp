@@ -6,6 +6,7 @@
 #include "base/json.hpp"
 #include "base/parallel.hpp"
 #include "publish/folder/guarded_files.hpp"
+#include "publish/folder/json_value.hpp"
 #include "publish/folder/replaced_inputs.hpp"
 #include "publish/folder/sha256.hpp"
 #include "publish/folder/working_place.hpp"
@@ -34,8 +35,9 @@ constexpr Setting called = Setting::out;
 constexpr std::string_view sidecar_endings[] = {".aux.xml", ".ovr", "-wal", "-shm"};
 constexpr std::uintmax_t manifest_limit = 64U << 20U;
 
-/// Of a manifest: 2 when it ends with a digest of itself, which 1 did not have.
-constexpr int manifest_format = 2;
+/// Of a manifest: 2 when it ends with a digest of itself, which 1 did not have; 3 when it tells of folders
+/// within its own, too, which older versions would take for somebody else's.
+constexpr int format_of_files = 2, format_of_folders = 3;
 
 struct Entry {
     std::string sha256;
@@ -59,8 +61,33 @@ bool is_as_written(std::string_view text) {
 /// What a manifest says of the folder's files, by name.
 using Entries = std::map<std::string, Entry>;
 
+/// What it says of all that is in the folder.
+struct Contents {
+    Entries files;
+    Entries folders; ///< inner ones, by their manifests
+};
+
+bool is_plain_name(const std::string& name) {
+    return !name.empty() && name != "." && name != ".." && name.find('/') == std::string::npos;
+}
+
+/// @returns nothing where an entry is broken; `why` then says which
+std::optional<Entries> entries_in(const CPLJSONArray& list, const char* member, std::string& why) {
+    Entries entries;
+    for (int i = 0; list.IsValid() && i < list.Size(); ++i) {
+        const std::string name = list[i].GetString("name"), sha256 = list[i].GetString("sha256");
+        const GInt64 bytes = list[i].GetLong("bytes", -1);
+        if (!is_plain_name(name) || sha256.size() != 64 || bytes < 0 ||
+            !entries.try_emplace(name, Entry{sha256, static_cast<std::uintmax_t>(bytes)}).second) {
+            why = "has a broken entry, the " + std::to_string(i + 1) + ". of its " + member;
+            return std::nullopt;
+        }
+    }
+    return entries;
+}
+
 /// @returns nothing when the text is not a manifest of this program; `why` then says what is wrong
-std::optional<Entries> parse_manifest(const std::string& text, std::string& why) {
+std::optional<Contents> parse_manifest(const std::string& text, std::string& why) {
     CPLErrorHandlerPusher quiet(CPLQuietErrorHandler);
     CPLJSONDocument document;
     if (!document.LoadMemory(text)) {
@@ -73,19 +100,10 @@ std::optional<Entries> parse_manifest(const std::string& text, std::string& why)
         why = "is not a manifest of this program";
         return std::nullopt;
     }
-    Entries entries;
-    for (int i = 0; i < outputs.Size(); ++i) {
-        const std::string name = outputs[i].GetString("name"), sha256 = outputs[i].GetString("sha256");
-        const GInt64 bytes = outputs[i].GetLong("bytes", -1);
-        const bool plain =
-            !name.empty() && name != "." && name != ".." && name.find('/') == std::string::npos;
-        if (!plain || sha256.size() != 64 || bytes < 0 ||
-            !entries.try_emplace(name, Entry{sha256, static_cast<std::uintmax_t>(bytes)}).second) {
-            why = "has a broken entry, the " + std::to_string(i + 1) + ". of its outputs";
-            return std::nullopt;
-        }
-    }
-    return entries;
+    std::optional<Entries> files = entries_in(outputs, "outputs", why),
+                           folders = entries_in(root.GetArray("folders"), "folders", why);
+    if (!files || !folders) return std::nullopt;
+    return Contents{std::move(*files), std::move(*folders)};
 }
 
 /// @returns 0 where it names none   @pre parse_manifest
@@ -126,6 +144,33 @@ bool is_sidecar_of_ours(const fs::path& folder, const std::string& name, const E
     });
 }
 
+/// Refuses a folder that this program has not made, or that holds what it has not: nobody's work is replaced.
+void require_made_here(const fs::path& folder) {
+    const std::vector<std::string> names = names_in(folder);
+    std::string why = "has no manifest.json";
+    std::optional<Contents> contents;
+    if (std::binary_search(names.begin(), names.end(), manifest_name)) {
+        contents = parse_manifest(read_manifest(folder), why);
+        if (!contents) why = "has a manifest.json that " + why;
+    }
+    if (!contents) {
+        throw InputError(called, folder.string() + " is not a folder made by this program: it " + why,
+                         "give another name");
+    }
+    for (const std::string& name : names) {
+        std::error_code ignored;
+        if (contents->folders.contains(name) &&
+            fs::is_directory(fs::symlink_status(folder / name, ignored))) {
+            require_made_here(folder / name);
+        } else if (name != manifest_name && !contents->files.contains(name) &&
+                   !is_sidecar_of_ours(folder, name, contents->files)) {
+            throw InputError(called,
+                             folder.string() + " holds " + name + ", which this program did not write",
+                             "move that file away, or give another name");
+        }
+    }
+}
+
 /// Refuses a target that may not be replaced.  @returns whether something is there
 bool check_target(const fs::path& target, bool overwrite) {
     struct stat about {};
@@ -144,47 +189,41 @@ bool check_target(const fs::path& target, bool overwrite) {
         throw InputError(called, target.string() + " exists already",
                          "give another name, or " + Setting::overwrite + " to replace it");
     }
-    const std::vector<std::string> names = names_in(target);
-    if (names.empty()) return true;
-    std::string why = "has no manifest.json";
-    std::optional<Entries> entries;
-    if (std::binary_search(names.begin(), names.end(), manifest_name)) {
-        entries = parse_manifest(read_manifest(target), why);
-        if (!entries) why = "has a manifest.json that " + why;
-    }
-    if (!entries) {
-        throw InputError(called, target.string() + " is not a folder made by this program: it " + why,
-                         "give another name");
-    }
-    for (const std::string& name : names) {
-        if (name != manifest_name && !entries->contains(name) &&
-            !is_sidecar_of_ours(target, name, *entries)) {
-            throw InputError(called,
-                             target.string() + " holds " + name + ", which this program did not write",
-                             "move that file away, or give another name");
-        }
-    }
+    if (!names_in(target).empty()) require_made_here(target);
     return true;
 }
 
-std::string manifest_text(const Provenance& provenance, const Entries& outputs) {
-    std::string text = "{\n\"format\":" + std::to_string(manifest_format) +
-                       ",\n\"program\":\"swingroom\",\n\"version\":" + json_text(version()) +
-                       ",\n\"caution\":" + json_text(caution) + ",\n\"outputs\":[";
+/// A member of a manifest: an empty list as one with a line feed in it.
+std::string list_text(std::string_view member, const Entries& entries) {
+    std::string text = "\"" + std::string(member) + "\":[";
     const char* comma = "\n";
-    for (const auto& [name, entry] : outputs) {
+    for (const auto& [name, entry] : entries) {
         text += comma + std::string("{\"name\":") + json_text(name) +
                 ",\"bytes\":" + std::to_string(entry.bytes) + ",\"sha256\":" + json_text(entry.sha256) + "}";
         comma = ",\n";
     }
-    text += "\n],\n\"provenance\":" + provenance_json(provenance) + ",\n";
+    return text + "\n],\n";
+}
+
+std::string manifest_text(const Provenance& provenance, const Contents& contents) {
+    const bool has_folders = !contents.folders.empty();
+    const int format = has_folders ? format_of_folders : format_of_files;
+    std::string text = "{\n\"format\":" + std::to_string(format) +
+                       ",\n\"program\":\"swingroom\",\n\"version\":" + json_text(version()) +
+                       ",\n\"caution\":" + json_text(caution) + ",\n";
+    text += list_text("outputs", contents.files);
+    if (has_folders) text += list_text("folders", contents.folders);
+    text += "\"provenance\":" + provenance_json(provenance) + ",\n";
     return text + own_digest(text);
 }
 
-/// The digests of all that was made in a working folder.
-Entries entries_of(const fs::path& working, int threads) {
+/// The digests of all files that were made in a working folder.
+/// @param folders  inner ones, which are passed over
+Entries entries_of(const fs::path& working, const Entries& folders, int threads) {
     std::vector<std::string> names = names_in(working);
-    std::erase_if(names, WorkingPlace::is_lock);
+    std::erase_if(names, [&](const std::string& name) {
+        return WorkingPlace::is_lock(name) || folders.contains(name);
+    });
     std::vector<Entry> entries(names.size());
     parallel_for(names.size(), threads, [&](const auto& next) {
         while (const auto i = next()) {
@@ -205,6 +244,27 @@ void write_manifest(const fs::path& working, const std::string& text) {
     writer.write(text);
     writer.close();
     if (read_manifest(working) != text) guarded::fail(manifest, "reads otherwise than it was written");
+}
+
+/// Writes the manifest of a working folder and flushes its files to disk.
+/// @param folders  inner ones, which are sealed already
+/// @returns what the manifest tells of files
+Entries seal(const fs::path& working, const Provenance& provenance, const Entries& folders, int threads) {
+    Contents contents{entries_of(working, folders, threads), folders};
+    write_manifest(working, manifest_text(provenance, contents));
+    for (const auto& [name, entry] : contents.files) {
+        guarded::sync_to_disk(working / name);
+    }
+    guarded::sync_to_disk(working / manifest_name);
+    return std::move(contents.files);
+}
+
+std::vector<WrittenFile> written_files(const Entries& entries) {
+    std::vector<WrittenFile> files;
+    for (const auto& [name, entry] : entries) {
+        files.push_back({name, entry.sha256, entry.bytes});
+    }
+    return files;
 }
 
 [[noreturn]] void fail_to_appear(const fs::path& target, int error) {
@@ -276,17 +336,33 @@ const std::vector<std::string>& PendingFolder::notes() const { return place_->no
 
 void PendingFolder::keep_inputs(const std::vector<std::string>& inputs) const {
     refuse_to_replace(target_, inputs, called);
+    std::error_code ignored;
+    for (fs::directory_iterator it(target_, ignored), end; !ignored && it != end; it.increment(ignored)) {
+        std::error_code not_told;
+        if (fs::is_directory(it->symlink_status(not_told))) refuse_to_replace(it->path(), inputs, called);
+    }
 }
 
-void PendingFolder::commit(const Provenance& provenance, int threads) {
-    require_unchanged(provenance.inputs);
-    const Entries outputs = entries_of(working(), threads);
-    write_manifest(working(), manifest_text(provenance, outputs));
-
-    for (const auto& [name, entry] : outputs) {
-        guarded::sync_to_disk(working() / name);
+std::filesystem::path PendingFolder::make_inner(const std::string& name) const {
+    fs::path made = working() / name;
+    if (const int error = guarded::make_folder(made); error != 0) {
+        guarded::fail_with(made, "making", error);
     }
-    guarded::sync_to_disk(working() / manifest_name);
+    return made;
+}
+
+void PendingFolder::commit(const Provenance& provenance, int threads, const std::vector<InnerFolder>& inner) {
+    require_unchanged(provenance.inputs);
+    Entries folders;
+    for (const InnerFolder& folder : inner) {
+        require_unchanged(folder.provenance.inputs);
+        const fs::path within = working() / folder.name;
+        inner_files_[folder.name] = written_files(seal(within, folder.provenance, {}, threads));
+        guarded::sync_to_disk(within);
+        const InputFile manifest = digest_of_file((within / manifest_name).string());
+        folders.try_emplace(folder.name, Entry{manifest.sha256, manifest.bytes});
+    }
+    files_ = written_files(seal(working(), provenance, folders, threads));
     place_->remove_lock();
     guarded::sync_to_disk(working());
 
@@ -302,10 +378,21 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
         }
         place_->hand_over();
     }
-    for (const auto& [name, entry] : outputs) {
-        files_.push_back({name, entry.sha256, entry.bytes});
-    }
     if (replaces) place_->discard_replaced();
+}
+
+std::vector<InputFile> inputs_of_folder(const std::filesystem::path& folder) {
+    const JsonValue manifest = JsonValue::parse(read_manifest(folder), (folder / manifest_name).string());
+    std::vector<InputFile> inputs;
+    for (const JsonValue& input : manifest.object("provenance").list("inputs")) {
+        inputs.push_back({input.text("path"), input.text("sha256"),
+                          static_cast<std::uintmax_t>(input.number("bytes")), 0});
+    }
+    return inputs;
+}
+
+std::string manifest_digest(const std::filesystem::path& folder) {
+    return digest_of_file((folder / manifest_name).string()).sha256;
 }
 
 namespace {
@@ -322,12 +409,57 @@ void check_manifest_text(const std::string& text, std::vector<std::string>& find
         notes.push_back(name +
                         ": is of an older version and has no digest of itself, so that a change of its "
                         "own text would not be noticed");
-    } else if (format > manifest_format) {
+    } else if (format > format_of_folders) {
         findings.push_back(name + ": is of format " + std::to_string(format) +
                            ", which this version does not know; use a newer one");
     } else {
         findings.push_back(name +
                            ": its own text is not what was written, so nothing in it can be relied on");
+    }
+}
+
+/// Compares a file with what the manifest says of it.
+void check_file(const fs::path& folder, const std::string& name, const Entry& entry,
+                std::vector<std::string>& findings) {
+    std::error_code ignored;
+    if (!fs::is_regular_file(fs::symlink_status(folder / name, ignored))) {
+        findings.push_back(name + ": is not a plain file");
+        return;
+    }
+    try {
+        const InputFile digest = digest_of_file((folder / name).string());
+        if (digest.bytes != entry.bytes) {
+            findings.push_back(name + ": has " + std::to_string(digest.bytes) + " bytes, the manifest says " +
+                               std::to_string(entry.bytes));
+        } else if (digest.sha256 != entry.sha256) {
+            findings.push_back(name + ": its digest is not the manifest's");
+        }
+    } catch (const IoError& error) {
+        findings.push_back(name + ": " + error.what());
+    }
+}
+
+/// Looks into an inner folder. One that is whole by itself may still be another one.
+void check_inner(const fs::path& folder, const std::string& name, const Entry& entry,
+                 std::vector<std::string>& findings, std::vector<std::string>& notes) {
+    std::error_code ignored;
+    const fs::path inner = folder / name;
+    if (!fs::is_directory(fs::symlink_status(inner, ignored))) {
+        findings.push_back(name + ": is not a folder");
+        return;
+    }
+    std::vector<std::string> of_inner, notes_of_inner;
+    if (fs::exists(fs::symlink_status(inner / manifest_name, ignored))) {
+        of_inner = verify_folder(inner, &notes_of_inner);
+        check_file(inner, manifest_name, entry, of_inner);
+    } else {
+        of_inner.push_back(std::string(manifest_name) + ": is missing");
+    }
+    for (const std::string& finding : of_inner) {
+        findings.push_back(name + "/" + finding);
+    }
+    for (const std::string& note : notes_of_inner) {
+        notes.push_back(name + "/" + note);
     }
 }
 
@@ -345,38 +477,32 @@ std::vector<std::string> verify_folder(const std::filesystem::path& folder, std:
     std::vector<std::string> findings;
     std::string why;
     const std::string manifest = read_manifest(folder);
-    const std::optional<Entries> entries = parse_manifest(manifest, why);
-    if (!entries) return {std::string(manifest_name) + ": " + why};
+    const std::optional<Contents> contents = parse_manifest(manifest, why);
+    if (!contents) return {std::string(manifest_name) + ": " + why};
     std::vector<std::string> not_asked_for;
-    check_manifest_text(manifest, findings, notes != nullptr ? *notes : not_asked_for);
+    std::vector<std::string>& told = notes != nullptr ? *notes : not_asked_for;
+    check_manifest_text(manifest, findings, told);
 
     const std::vector<std::string> names = names_in(folder);
     for (const std::string& name : names) {
-        if (name != manifest_name && !entries->contains(name)) {
+        if (name != manifest_name && !contents->files.contains(name) && !contents->folders.contains(name)) {
             findings.push_back(name + ": is not in the manifest");
         }
     }
-    for (const auto& [name, entry] : *entries) {
-        if (!std::binary_search(names.begin(), names.end(), name)) {
-            findings.push_back(name + ": is missing");
-            continue;
-        }
-        if (!fs::is_regular_file(fs::symlink_status(folder / name, ignored))) {
-            findings.push_back(name + ": is not a plain file");
-            continue;
-        }
-        try {
-            const InputFile digest = digest_of_file((folder / name).string());
-            if (digest.bytes != entry.bytes) {
-                findings.push_back(name + ": has " + std::to_string(digest.bytes) +
-                                   " bytes, the manifest says " + std::to_string(entry.bytes));
-            } else if (digest.sha256 != entry.sha256) {
-                findings.push_back(name + ": its digest is not the manifest's");
+    const auto each = [&](const Entries& entries, const auto& check) {
+        for (const auto& [name, entry] : entries) {
+            if (std::binary_search(names.begin(), names.end(), name)) {
+                check(name, entry);
+            } else {
+                findings.push_back(name + ": is missing");
             }
-        } catch (const IoError& error) {
-            findings.push_back(name + ": " + error.what());
         }
-    }
+    };
+    each(contents->files,
+         [&](const std::string& name, const Entry& entry) { check_file(folder, name, entry, findings); });
+    each(contents->folders, [&](const std::string& name, const Entry& entry) {
+        check_inner(folder, name, entry, findings, told);
+    });
     std::sort(findings.begin(), findings.end());
     return findings;
 }

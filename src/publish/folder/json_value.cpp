@@ -47,8 +47,10 @@ std::string JsonValue::text(const std::string& member) const {
     return node.value.ToString();
 }
 
+bool JsonValue::is_null(const std::string& member) const { return found(member).is_null(); }
+
 std::string JsonValue::text_or_null(const std::string& member) const {
-    return found(member).is_null() ? "" : text(member);
+    return is_null(member) ? "" : text(member);
 }
 
 double JsonValue::number(const std::string& member) const {

@@ -16,7 +16,9 @@ public:
     // Members of an object.
     /// @throws IoError  there is no such text
     [[nodiscard]] std::string text(const std::string& member) const;
-    /// The same; empty where it is null.
+    /// Whether a member is null.   @throws IoError  there is none
+    [[nodiscard]] bool is_null(const std::string& member) const;
+    /// A text; empty where it is null.
     [[nodiscard]] std::string text_or_null(const std::string& member) const;
     /// NaN where it is null.   @throws IoError  there is no such number
     [[nodiscard]] double number(const std::string& member) const;

@@ -136,22 +136,6 @@ std::optional<std::string> looked_after(const fs::path& left) {
                                 : ": was left by a run that was killed, and has been removed");
 }
 
-/// Looks at all of them, in the order of their names.
-std::vector<std::string> look_after_leftovers(const fs::path& target) {
-    std::vector<fs::path> left;
-    std::error_code ignored; // a folder may be written without being listed
-    for (fs::directory_iterator it(target.parent_path(), ignored), end; !ignored && it != end;
-         it.increment(ignored)) {
-        if (it->path().filename().string().starts_with(working_prefix(target))) left.push_back(it->path());
-    }
-    std::sort(left.begin(), left.end());
-    std::vector<std::string> notes;
-    for (const fs::path& one : left) {
-        if (auto note = looked_after(one)) notes.push_back(std::move(*note));
-    }
-    return notes;
-}
-
 } // namespace
 
 fs::path checked_target(fs::path target, Setting called) {
@@ -179,6 +163,22 @@ fs::path checked_target(fs::path target, Setting called) {
         throw InputError(called, target.string() + " holds a control character", "give another name");
     }
     return target;
+}
+
+/// In the order of their names.
+std::vector<std::string> look_after_leftovers(const fs::path& target) {
+    std::vector<fs::path> left;
+    std::error_code ignored; // a folder may be written without being listed
+    for (fs::directory_iterator it(target.parent_path(), ignored), end; !ignored && it != end;
+         it.increment(ignored)) {
+        if (it->path().filename().string().starts_with(working_prefix(target))) left.push_back(it->path());
+    }
+    std::sort(left.begin(), left.end());
+    std::vector<std::string> notes;
+    for (const fs::path& one : left) {
+        if (auto note = looked_after(one)) notes.push_back(std::move(*note));
+    }
+    return notes;
 }
 
 fs::path name_beside(const fs::path& target) {

@@ -16,6 +16,11 @@ std::filesystem::path checked_target(std::filesystem::path target, Setting calle
 /// A name beside the target that nothing has: `.NAME.part-` and six letters.
 std::filesystem::path name_beside(const std::filesystem::path& target);
 
+/// Looks at all working folders beside a target, and removes those that are known to be nobody's; a
+/// WorkingPlace does so by itself before it is made.
+/// @returns what was found and what was done about it, a line each
+std::vector<std::string> look_after_leftovers(const std::filesystem::path& target);
+
 /// The hidden folder beside what a run makes, in which it is made: on the same file system, so that a rename
 /// can give it its name in one step. While its maker lives it is locked, by a file `.lock` in it; a kill
 /// leaves the folder but not the lock, so that the next run into that place knows that it is nobody's and

@@ -9,7 +9,7 @@ namespace swingroom {
 
 std::vector<Layer> layers_of_parts(LayerSet wanted, const Outputs& outputs) {
     std::vector<Layer> layers;
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (layer != Layer::access_level && !outputs.formats_of(layer, wanted).empty()) {
             layers.push_back(layer);
         }

@@ -37,8 +37,8 @@ void pass(Bytes& bytes, Passed<Bytes, std::pair<std::string, std::vector<std::st
 
 template <class Bytes>
 void pass(Bytes& bytes, Passed<Bytes, RunTerms>& terms) {
-    pass_all(bytes, terms.given, terms.effective_plan, terms.charts, terms.boat_text, terms.tide_text,
-             terms.facts);
+    pass_all(bytes, terms.made_by, terms.given, terms.effective_plan, terms.charts, terms.boat_text,
+             terms.tide_text, terms.facts);
 }
 
 namespace {
@@ -48,7 +48,7 @@ namespace fs = std::filesystem;
 constexpr const char* record_file = "part.bin";
 /// The version stands behind it, so that a part of another one is named as such whatever its layout is.
 constexpr std::string_view magic = "swingroom part\n";
-constexpr std::uint32_t layout = 1;
+constexpr std::uint32_t layout = 2;
 
 const char* const make_anew = "make the parts anew, all by one plan of the same inputs";
 
@@ -72,6 +72,12 @@ void require_same_run(const PartRecord& first, const fs::path& first_folder, con
                          "is " + name_of(other.number) + ", and " + first_folder.string() + " is " +
                              name_of(first.number),
                          "give parts of one run");
+    }
+    if (other.terms.made_by != first.terms.made_by) {
+        throw InputError(folder.string(),
+                         "was made by another build of the program than " + first_folder.string() +
+                             ", or with other libraries",
+                         "make and merge parts with one build");
     }
     if (const auto line = first_difference(other.terms.effective_plan, first.terms.effective_plan)) {
         throw InputError(folder.string(),
@@ -178,13 +184,13 @@ PartRecord read_part_record(const fs::path& folder) {
     std::error_code error;
     if (!fs::is_regular_file(path, error)) {
         throw InputError(folder.string(), "is no part of a run: it holds no " + std::string(record_file),
-                         "give folders that overlay --part has made");
+                         "give folders that parts of a run have made");
     }
     std::string text;
     guarded::read_file(path, [&](std::string_view bytes) { text += bytes; });
     if (!text.starts_with(magic)) {
         throw InputError(path.string(), "is no record of a part",
-                         "give folders that overlay --part has made");
+                         "give folders that parts of a run have made");
     }
     const std::vector<std::uint8_t> bytes(text.begin() + static_cast<std::ptrdiff_t>(magic.size()),
                                           text.end());
@@ -214,6 +220,8 @@ std::optional<PartRecord> part_in(const fs::path& folder) {
     try {
         return read_part_record(folder);
     } catch (const InputError&) {
+        return std::nullopt;
+    } catch (const IoError&) { // damaged
         return std::nullopt;
     }
 }

@@ -49,6 +49,25 @@ private:
     std::string name_;
 };
 
+/// What a cell of an overview says of those that it stands for.
+std::string_view rule_of_overviews(Worst worst) {
+    switch (worst) {
+    case Worst::least:
+    case Worst::least_or_none:
+        return "the least of the cells, unsurveyed before any";
+    case Worst::greatest:
+    case Worst::greatest_or_none:
+        return "the greatest of the cells, unsurveyed before any";
+    case Worst::any_bit:
+        return "every bit that one of the cells has";
+    case Worst::verdict:
+        return "what can be said of all of the cells, a condition on one being one on all";
+    case Worst::least_given:
+        return "the least that one of the cells has";
+    }
+    return {};
+}
+
 void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance& provenance) {
     const auto put = [&](const std::string& name, std::string_view value) {
         dataset.SetMetadataItem(name.c_str(), valid_utf8(value).c_str());
@@ -57,11 +76,7 @@ void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance&
     put("TIFFTAG_IMAGEDESCRIPTION", spec.description);
     put("TIFFTAG_SOFTWARE", "swingroom " + std::string(version()));
     put("CAUTION", caution);
-    put("OVERVIEWS", spec.worst == Worst::verdict
-                         ? "what can be said of all of the cells, a condition on one being one on all"
-                     : spec.worst == Worst::least   ? "the least of the cells, unsurveyed before any"
-                     : spec.worst == Worst::any_bit ? "every bit that one of the cells has"
-                                                    : "the greatest of the cells, unsurveyed before any");
+    put("OVERVIEWS", rule_of_overviews(spec.worst));
     put("PROVENANCE", provenance_json(provenance));
     for (const auto& [bit, meaning] : spec.bits) {
         put("BIT_" + bit, meaning);

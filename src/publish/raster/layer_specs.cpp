@@ -1,7 +1,10 @@
 #include "publish/raster/layer_specs.hpp"
 
+#include "swingroom/overlay/overlay.hpp"
 #include "swingroom/publish/palette.hpp"
 #include "swingroom/room/verdict.hpp"
+
+#include "base/text.hpp"
 
 #include <array>
 #include <bit>
@@ -12,9 +15,10 @@
 namespace swingroom {
 namespace {
 
-using Sources = std::vector<std::string>;
+/// As of spec_of().
+using Names = std::vector<std::string>;
 
-std::vector<Category> verdict_categories(const Sources&) {
+std::vector<Category> verdict_categories(const Names&) {
     std::vector<Category> categories;
     for (const VerdictLook& look : verdict_looks) {
         const auto [red, green, blue] = look.colour;
@@ -35,7 +39,7 @@ std::vector<std::pair<std::string, std::string>> bits_of(std::span<const BitName
 }
 
 /// The sources by their names. Colours of many classes cannot all be told apart: they come round again.
-std::vector<Category> source_categories(const Sources& sources) {
+std::vector<Category> source_categories(const Names& sources) {
     constexpr std::array<std::array<std::uint8_t, 4>, 8> colours = {{{27, 120, 170, 255},
                                                                      {230, 159, 0, 255},
                                                                      {0, 158, 115, 255},
@@ -49,6 +53,25 @@ std::vector<Category> source_categories(const Sources& sources) {
         categories.push_back(
             {static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size()), Hatch::none});
     }
+    return categories;
+}
+
+/// None of the boats as a no is drawn, so many of them on their scale, and all else is unsurveyed.
+std::vector<Category> boats_categories(const Names& boats) {
+    const auto drawn = [](Verdict as, std::uint8_t value, std::string name) {
+        const auto [red, green, blue] = look(as).colour;
+        return Category{value, std::move(name), {red, green, blue, 255}, look(as).hatch};
+    };
+    std::vector<Category> categories{drawn(Verdict::no, 0, "none of the boats")};
+    for (std::size_t count = 1; count <= boats.size(); ++count) {
+        const auto [red, green, blue] = colour_of_boats(count, boats.size());
+        std::string name = std::to_string(count) + " of " + std::to_string(boats.size()) + " boats";
+        if (count == boats.size()) name = "all " + std::to_string(count) + " boats";
+        categories.push_back(
+            {static_cast<std::uint8_t>(count), std::move(name), {red, green, blue, 255}, Hatch::none});
+    }
+    categories.push_back(
+        drawn(Verdict::unsurveyed, boats_yes_unsurveyed, std::string(phrase(Verdict::unsurveyed))));
     return categories;
 }
 
@@ -70,16 +93,17 @@ std::vector<Step> steps_of(const RampSteps& ends, const std::string& unit, Worst
 struct ValueLook {
     CellMeaning meaning;
     const RampSteps* steps = nullptr;
-    std::vector<Category> (*classes)(const Sources&) = nullptr;
+    std::vector<Category> (*classes)(const Names&) = nullptr;
     std::span<const BitName> bits = {};
 };
 
 /// Of each meaning, in the order of the enumerators.
-constexpr std::array<ValueLook, 11> value_looks = {
+constexpr std::array<ValueLook, 12> value_looks = {
     {{.meaning = CellMeaning::verdict, .classes = verdict_categories},
      {.meaning = CellMeaning::source, .classes = source_categories},
      {.meaning = CellMeaning::reasons, .bits = reason_names},
      {.meaning = CellMeaning::advice, .bits = advice_names},
+     {.meaning = CellMeaning::boats, .classes = boats_categories},
      {.meaning = CellMeaning::depth, .steps = &ramp_steps::depth_m},
      {.meaning = CellMeaning::room, .steps = &ramp_steps::room_m},
      {.meaning = CellMeaning::length, .steps = &ramp_steps::length_m},
@@ -123,7 +147,7 @@ void leave_out_way_in(CellMeaning meaning, LayerSpec& spec) {
 
 } // namespace
 
-LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources, bool way_in) {
+LayerSpec spec_of(Layer layer, const std::vector<std::string>& names, bool way_in) {
     const LayerTraits& row = traits(layer);
     const ValueLook& look = look_of(row.meaning);
     LayerSpec spec;
@@ -133,10 +157,12 @@ LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources, bool way
     spec.worst = row.worst;
     spec.unit = row.unit;
     if (look.steps) spec.steps = steps_of(*look.steps, spec.unit, spec.worst);
-    if (look.classes) spec.categories = look.classes(sources);
+    if (look.classes) spec.categories = look.classes(names);
     spec.bits = bits_of(look.bits);
     if (!way_in) leave_out_way_in(row.meaning, spec);
     if (row.worst == Worst::greatest_or_none) spec.nodata = 0;
+    if (row.worst == Worst::least_or_none) spec.nodata = boats_yes_unsurveyed;
+    if (of_all_boats(layer)) spec.description += ". The boats: " + joined(names, ", ");
     return spec;
 }
 

@@ -37,8 +37,8 @@ struct Order {
     RasterStorage storage;
 };
 
-/// Shares of what may wait in memory: half cells are most of it. Tiles wait for those of the blocks that other
-/// threads have in hand.
+/// Shares of what may wait in memory: half cells are most of it. Tiles wait for those of the blocks that
+/// other threads have in hand.
 std::size_t for_half_cells(const RasterStorage& storage) { return storage.waiting_bytes / 2; }
 std::size_t for_tiles(const RasterStorage& storage) { return storage.waiting_bytes / 4; }
 /// For tiles of overviews, which wait until the end: so much that little is written twice of many layers.

@@ -10,16 +10,24 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <type_traits>
 #include <vector>
 
 namespace swingroom {
 
-/// Whether nothing is known of a cell.
+/// What stands for a cell of which nothing is known: nothing is worse.
 template <class T>
-bool is_unsurveyed(T value) {
+T unsurveyed_cell(const LayerSpec& spec) {
+    if constexpr (std::is_floating_point_v<T>) return std::numeric_limits<T>::quiet_NaN();
+    return static_cast<T>(spec.nodata.value_or(0));
+}
+
+/// Whether a cell is such a one.
+template <class T>
+bool is_unsurveyed(T value, const LayerSpec& spec) {
     if constexpr (std::is_floating_point_v<T>) return std::isnan(value);
-    return value == T{};
+    return value == unsurveyed_cell<T>(spec);
 }
 
 /// The colours of a layer's tiles, and which of them a value has: half-transparent, in full strength on its
@@ -35,7 +43,7 @@ public:
     /// The number of a value's colour at a pixel of a tile.
     template <class T>
     [[nodiscard]] std::uint8_t of(T value, int col, int row) const {
-        if (is_unsurveyed(value)) return 0;
+        if (is_unsurveyed(value, spec_)) return 0;
         if constexpr (std::is_floating_point_v<T>) {
             const auto step = std::find_if(spec_.steps.begin(), spec_.steps.end(),
                                            [&](const Step& one) { return value <= one.up_to; });

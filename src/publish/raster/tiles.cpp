@@ -8,6 +8,7 @@
 #include "base/parallel.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/raster/mbtiles_file.hpp"
+#include "publish/raster/pixel_cells.hpp"
 #include "publish/raster/tile_palette.hpp"
 #include "publish/raster/tile_pyramid.hpp"
 #include "publish/raster/worst_of.hpp"
@@ -19,8 +20,10 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <map>
 #include <memory>
 #include <mutex>
+#include <type_traits>
 #include <utility>
 #include <vector>
 
@@ -30,13 +33,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t pixels_of_a_tile = std::size_t{tile_pixels} * tile_pixels;
-
-/// What stands for no answer: nothing is worse.
-template <class T>
-constexpr T unsurveyed_cell() {
-    if constexpr (std::is_floating_point_v<T>) return std::numeric_limits<T>::quiet_NaN();
-    return T{};
-}
 
 GDALDatasetUniquePtr opened(const fs::path& layer) {
     const GdalMessages errors;
@@ -57,35 +53,51 @@ std::array<TileAddress, 4> quarters_of(TileAddress tile) {
     return {{{zoom, col, row}, {zoom, col + 1, row}, {zoom, col, row + 1}, {zoom, col + 1, row + 1}}};
 }
 
-/// A tile from its quarters.   @param values_of  says the values of a tile of the next zoom
-template <class T, class ValuesOf>
-Values<T> from_quarters(TileAddress tile, Worst worst, const ValuesOf& values_of) {
-    Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>());
-    constexpr int half = tile_pixels / 2;
-    int place = 0;
-    for (const TileAddress quarter : quarters_of(tile)) {
-        const int first_row = place / 2 * half, first_col = place % 2 * half;
-        ++place;
-        const Values<T> finer = values_of(quarter);
-        if (finer.empty()) continue;
-        const Values<T> coarser = halved_by_worst(finer, tile_pixels, tile_pixels, worst);
-        for (int row = 0; row < half; ++row) {
-            std::copy_n(coarser.begin() + row * half, half,
-                        values.begin() + (first_row + row) * tile_pixels + first_col);
-        }
-    }
-    return values;
+/// A tile that nothing is known of yet, to be put together from its quarters.
+template <class T>
+Values<T> nothing_known(const LayerSpec& spec) {
+    return Values<T>(pixels_of_a_tile, unsurveyed_cell<T>(spec));
 }
 
-/// What is made of the tiles of one layer, for all threads.
+/// Puts a quarter into the tile that it is of.   @param place  as in quarters_of()
+template <class T>
+void put_quarter(const Values<T>& finer, std::size_t place, Worst worst, Values<T>& to) {
+    if (finer.empty()) return;
+    constexpr std::size_t half = tile_pixels / 2;
+    const Values<T> coarser = halved_by_worst(finer, tile_pixels, tile_pixels, worst);
+    for (std::size_t row = 0; row < half; ++row) {
+        std::copy_n(coarser.data() + row * half, half,
+                    to.data() + (place / 2 * half + row) * tile_pixels + place % 2 * half);
+    }
+}
+
+/// What tiles are made of, for all layers and threads.
 struct TilesToMake {
-    fs::path layer;
-    const LayerSpec& spec;
+    fs::path folder;
     Grid grid;
     std::string source;
     TilePyramid pyramid;
-    const TilePalette& palette;
-    const MbtilesFile& file;
+};
+
+/// Which cells the pixels of tiles of the highest zoom stand for, those of one subtree at a time: found when
+/// the first layer asks for them. Each thread has one.
+class PixelsOfSubtree {
+public:
+    explicit PixelsOfSubtree(const TilesToMake& make)
+        : grid_(make.grid), georeference_(make.grid, make.source) {}
+
+    /// Forgets what is known of another subtree.
+    void begin() { tiles_.clear(); }
+    const PixelCells& of(TileAddress tile) {
+        const auto [at, is_new] = tiles_.try_emplace({tile.row, tile.col});
+        if (is_new) at->second = pixel_cells(grid_, georeference_, tile);
+        return at->second;
+    }
+
+private:
+    const Grid& grid_;
+    Georeference georeference_;
+    std::map<std::pair<std::int64_t, std::int64_t>, PixelCells> tiles_; ///< by row and column
 };
 
 /// A tile and all below it that there are, each after those that it is made of.
@@ -95,119 +107,191 @@ struct Subtree {
     std::vector<CompressedTile> tiles;
 };
 
-/// Draws and compresses a tile of given values.   @returns false where nothing is known in all of it
-template <class T>
-bool draw(const TilesToMake& make, TileAddress tile, const Values<T>& values,
-          std::vector<CompressedTile>& to) {
-    if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return false;
-    TilePicture picture(pixels_of_a_tile);
-    for (std::size_t i = 0; i < picture.size(); ++i) {
-        picture[i] =
-            make.palette.of(values[i], static_cast<int>(i) % tile_pixels, static_cast<int>(i) / tile_pixels);
-    }
-    to.push_back(make.file.compressed(tile, picture));
-    return true;
-}
-
-/// Makes tiles from the cells of the layer; each thread has one, since a dataset of GDAL's is for one.
-template <class T>
-class TileMaker {
+/// The tiles of a layer on their way into its file.
+class LayerTiles {
 public:
-    explicit TileMaker(const TilesToMake& make)
-        : make_(make), grid_(make.grid), georeference_(make.grid, make.source), cells_(opened(make.layer)) {}
+    LayerTiles() = default;
+    LayerTiles(const LayerTiles&) = delete;
+    LayerTiles& operator=(const LayerTiles&) = delete;
+    virtual ~LayerTiles() = default;
 
-    Subtree<T> subtree(TileAddress tile) {
-        Subtree<T> made;
-        made.values = values(tile, made.tiles);
-        return made;
+    /// Room for so many subtrees.
+    virtual void make_room(std::size_t subtrees) = 0;
+    /// Makes a subtree; from any thread.   @param slot  of the room that was made
+    virtual void make(std::size_t slot, TileAddress root, PixelsOfSubtree& pixels) = 0;
+
+    // What follows comes from the one thread that writes.
+
+    /// Writes the subtree of a slot, and puts its root into the tile that is begun, if any is.
+    /// @param place  among the quarters of that   @returns how many tiles were written
+    virtual std::size_t take(std::size_t slot, std::size_t place) = 0;
+    /// Begins a tile, inside of the one begun before.
+    virtual void begin() = 0;
+    /// Ends it: writes it, and puts it into the one begun before, in the same way.
+    virtual std::size_t end(TileAddress tile, std::size_t place) = 0;
+    virtual void finish(int threads) = 0;
+};
+
+template <class T>
+class LayerTilesOf final : public LayerTiles {
+public:
+    LayerTilesOf(const TilesToMake& make, const LayerSpec& spec, const Provenance& provenance);
+
+    void make_room(std::size_t subtrees) override { made_.assign(subtrees, {}); }
+    void make(std::size_t slot, TileAddress root, PixelsOfSubtree& pixels) override {
+        Cells cells = cells_at_hand();
+        made_[slot].values = values(root, pixels, *cells, made_[slot].tiles);
+        const std::lock_guard lock(cells_mutex_);
+        cells_.push_back(std::move(cells));
     }
+
+    std::size_t take(std::size_t slot, std::size_t place) override {
+        const Subtree<T> made = std::move(made_[slot]);
+        for (const CompressedTile& one : made.tiles) {
+            file_.add(one);
+        }
+        put_into_begun(made.values, place);
+        return made.tiles.size();
+    }
+    void begin() override { begun_.push_back(nothing_known<T>(spec_)); }
+    std::size_t end(TileAddress tile, std::size_t place) override {
+        const Values<T> values = std::move(begun_.back());
+        begun_.pop_back();
+        std::vector<CompressedTile> drawn;
+        if (!draw(tile, values, drawn)) return 0;
+        file_.add(drawn.front());
+        put_into_begun(values, place);
+        return 1;
+    }
+    void finish(int threads) override { file_.finish(threads); }
 
 private:
-    Values<T> values(TileAddress tile, std::vector<CompressedTile>& to) {
+    using Cells = GDALDatasetUniquePtr; ///< of the layer; for one thread at a time, as datasets of GDAL's are
+
+    void put_into_begun(const Values<T>& values, std::size_t place) {
+        if (!begun_.empty()) put_quarter(values, place, spec_.worst, begun_.back());
+    }
+
+    Values<T> values(TileAddress tile, PixelsOfSubtree& pixels, GDALDataset& cells,
+                     std::vector<CompressedTile>& to) const {
         if (!make_.pyramid.range(tile.zoom).contains(tile)) return {};
         stop_if_asked();
-        Values<T> values = tile.zoom == make_.pyramid.most_zoom
-                               ? from_cells(tile)
-                               : from_quarters<T>(tile, make_.spec.worst,
-                                                  [&](TileAddress below) { return this->values(below, to); });
-        if (!draw(make_, tile, values, to)) return {};
+        Values<T> values;
+        if (tile.zoom == make_.pyramid.most_zoom) {
+            values = from_cells(pixels.of(tile), cells);
+        } else {
+            values = nothing_known<T>(spec_);
+            std::size_t place = 0;
+            for (const TileAddress quarter : quarters_of(tile)) {
+                put_quarter(this->values(quarter, pixels, cells, to), place++, spec_.worst, values);
+            }
+        }
+        if (!draw(tile, values, to)) return {};
         return values;
     }
 
-    Values<T> from_cells(TileAddress tile) {
-        const std::vector<CornerLine> lines = tile_corners(georeference_, tile);
-        std::vector<Window> windows(pixels_of_a_tile); // empty where a pixel has not all of its cells
-        Window all;
-        for (std::size_t row = 0; row + 1 < lines.size(); ++row) {
-            const std::array<Window, tile_pixels> of_row = footprints(grid_, lines[row], lines[row + 1]);
-            for (std::size_t col = 0; col < of_row.size(); ++col) {
-                // A pixel that reaches over the raster's edge stands for what is not known, too.
-                if (common(of_row[col], grid_.extent()) != of_row[col]) continue;
-                windows[row * tile_pixels + col] = of_row[col];
-                all = joined(all, of_row[col]);
-            }
+    /// Draws and compresses a tile of given values.   @returns false where nothing is known in all of it
+    bool draw(TileAddress tile, const Values<T>& values, std::vector<CompressedTile>& to) const {
+        if (std::all_of(values.begin(), values.end(), [&](T value) { return is_unsurveyed(value, spec_); })) {
+            return false;
         }
-        if (all.empty()) return {};
-        const Plane<T> cells = read(all);
-        Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>());
-        with_worst(make_.spec.worst, [&](auto worst) {
+        TilePicture picture(pixels_of_a_tile);
+        for (std::size_t i = 0; i < picture.size(); ++i) {
+            // Figures have no hatch, and most neighbours have the same: then the colour is that of the last.
+            const bool same = std::is_floating_point_v<T> && i > 0 && values[i] == values[i - 1];
+            picture[i] = same ? picture[i - 1]
+                              : palette_.of(values[i], static_cast<int>(i) % tile_pixels,
+                                            static_cast<int>(i) / tile_pixels);
+        }
+        to.push_back(file_.compressed(tile, picture));
+        return true;
+    }
+
+    Values<T> from_cells(const PixelCells& of, GDALDataset& dataset) const {
+        if (of.window.empty()) return {};
+        const Plane<T> cells = read(of.window, dataset);
+        Values<T> values(pixels_of_a_tile);
+        with_worst(spec_.worst, [&](auto worst) {
             for (std::size_t i = 0; i < values.size(); ++i) {
-                if (!windows[i].empty()) values[i] = worst_in<decltype(worst)::value>(cells, windows[i]);
+                const PixelCells::Patch& patch = of.pixels[i];
+                values[i] = patch.empty()
+                                ? unsurveyed_cell<T>(spec_)
+                                : worst_of<decltype(worst)::value>(cells.data() + patch.first, of.window.cols,
+                                                                   patch.cols, patch.rows);
             }
         });
         return values;
     }
 
-    static Window joined(Window a, Window b) {
-        if (b.empty()) return a;
-        if (a.empty()) return b;
-        const int col = std::min(a.col, b.col), row = std::min(a.row, b.row);
-        return {col, row, std::max(a.col_end(), b.col_end()) - col, std::max(a.row_end(), b.row_end()) - row};
-    }
-
+    /// The worst of a rectangle of cells.   @param first  its first cell   @param stride  from a row to the
+    /// next
     template <Worst worst>
-    static T worst_in(const Plane<T>& cells, Window window) {
-        T value = cells.at(window.col, window.row);
-        for (int row = window.row; row < window.row_end(); ++row) {
-            const T* const of_row = &cells.at(window.col, row);
-            for (int col = 0; col < window.cols; ++col) {
-                value = worse(value, of_row[col], worst);
+    static T worst_of(const T* first, std::ptrdiff_t stride, int cols, int rows) {
+        if (cols <= 2 &&
+            rows <= 2) { // most: pixels are no longer than cells; a cell taken twice changes nothing
+            const std::ptrdiff_t right = cols - 1, below = (rows - 1) * stride;
+            return worse(worse(first[0], first[right], worst),
+                         worse(first[below], first[below + right], worst), worst);
+        }
+        T value = *first;
+        for (int row = 0; row < rows; ++row, first += stride) {
+            for (int col = 0; col < cols; ++col) {
+                value = worse(value, first[col], worst);
             }
         }
         return value;
     }
 
-    Plane<T> read(Window window) {
+    Plane<T> read(Window window, GDALDataset& dataset) const {
         Plane<T> cells(window);
         const GdalMessages errors;
-        if (cells_->GetRasterBand(1)->RasterIO(GF_Read, window.col, window.row, window.cols, window.rows,
+        if (dataset.GetRasterBand(1)->RasterIO(GF_Read, window.col, window.row, window.cols, window.rows,
                                                cells.data(), window.cols, window.rows,
                                                std::is_floating_point_v<T> ? GDT_Float32 : GDT_Byte, 0, 0,
                                                nullptr) != CE_None) {
-            guarded::fail(make_.layer, "cannot be read back: " + errors.failure());
+            guarded::fail(layer_, "cannot be read back: " + errors.failure());
         }
-        guarded::throw_if_failed(make_.layer); // what could not be read may look like cells without data
+        guarded::throw_if_failed(layer_); // what could not be read may look like cells without data
         return cells;
     }
 
+    Cells cells_at_hand() {
+        {
+            const std::lock_guard lock(cells_mutex_);
+            if (!cells_.empty()) {
+                Cells cells = std::move(cells_.back());
+                cells_.pop_back();
+                return cells;
+            }
+        }
+        return opened(layer_);
+    }
+
     const TilesToMake& make_;
-    const Grid& grid_;
-    Georeference georeference_;
-    GDALDatasetUniquePtr cells_;
+    const LayerSpec& spec_;
+    fs::path layer_;
+    TilePalette palette_;
+    MbtilesFile file_;
+    std::vector<Subtree<T>> made_;
+    std::vector<Values<T>> begun_; ///< tiles that are put together, each a quarter of the one before
+    std::mutex cells_mutex_;
+    std::vector<Cells> cells_; ///< that no thread has
 };
 
-/// All tiles of a layer, each after those that it is made of: so they stand in the file, whoever makes them.
-/// Threads make subtrees, some at a time; what stands above these is little, and made by the one that writes.
-template <class T>
+/// All tiles of all layers, each after those that it is made of: so they stand in the files, whoever makes
+/// them. Threads make subtrees, some at a time; what stands above these is little, and made by the one that
+/// writes.
 class Tiler {
 public:
-    Tiler(const TilesToMake& make, MbtilesFile& file, int threads, const std::function<void()>& step)
-        : make_(make), file_(file), threads_(threads), step_(step),
+    using Layers = std::vector<std::unique_ptr<LayerTiles>>;
+
+    Tiler(const TilesToMake& make, Layers& layers, int threads, const std::function<void()>& step)
+        : make_(make), layers_(layers), threads_(threads), step_(step),
           subtree_zoom_(std::max(make.pyramid.least_zoom, make.pyramid.most_zoom - zooms_below)) {}
 
     void write_all() {
         each_at_top([&](TileAddress tile) { list(tile); });
-        each_at_top([&](TileAddress tile) { write(tile); });
+        each_at_top([&](TileAddress tile) { write(tile, 0); });
     }
 
 private:
@@ -241,70 +325,65 @@ private:
         }
     }
 
-    Values<T> write(TileAddress tile) {
-        if (!touches(tile)) return {};
+    /// @param place  among the quarters of the tile that is begun
+    void write(TileAddress tile, std::size_t place) {
+        if (!touches(tile)) return;
         if (tile.zoom == subtree_zoom_) {
-            Subtree<T> made = next_subtree();
-            for (const CompressedTile& one : made.tiles) {
-                add(one);
+            const std::size_t slot = next_slot();
+            for (const auto& layer : layers_) {
+                tell(layer->take(slot, place));
             }
-            return std::move(made.values);
+            return;
         }
-        Values<T> values =
-            from_quarters<T>(tile, make_.spec.worst, [&](TileAddress below) { return write(below); });
-        std::vector<CompressedTile> drawn;
-        if (!draw(make_, tile, values, drawn)) return {};
-        add(drawn.front());
-        return values;
+        for (const auto& layer : layers_) {
+            layer->begin();
+        }
+        std::size_t quarter_place = 0;
+        for (const TileAddress quarter : quarters_of(tile)) {
+            write(quarter, quarter_place++);
+        }
+        for (const auto& layer : layers_) {
+            tell(layer->end(tile, place));
+        }
     }
 
-    void add(const CompressedTile& tile) {
-        file_.add(tile);
-        if (step_) step_();
+    void tell(std::size_t tiles) const {
+        for (std::size_t i = 0; step_ && i < tiles; ++i) {
+            step_();
+        }
     }
 
-    Subtree<T> next_subtree() {
-        if (taken_ == made_.size()) {
+    /// Where the next subtree is, which is made if need be, and some after it.
+    std::size_t next_slot() {
+        if (taken_ == made_) {
             const std::size_t first = begun_;
-            const std::size_t count =
-                std::min(roots_.size() - first, subtrees_a_thread * static_cast<std::size_t>(threads_));
-            made_.assign(count, {});
-            parallel_for(count, threads_, [&](const auto& next) {
-                std::unique_ptr<TileMaker<T>> maker = take_maker();
+            made_ = std::min(roots_.size() - first, subtrees_a_thread * static_cast<std::size_t>(threads_));
+            for (const auto& layer : layers_) {
+                layer->make_room(made_);
+            }
+            parallel_for(made_, threads_, [&](const auto& next) {
+                PixelsOfSubtree pixels(make_);
                 while (const auto i = next()) {
-                    made_[*i] = maker->subtree(roots_[first + *i]);
+                    pixels.begin();
+                    for (const auto& layer : layers_) {
+                        layer->make(*i, roots_[first + *i], pixels);
+                    }
                 }
-                const std::lock_guard lock(makers_mutex_);
-                makers_.push_back(std::move(maker));
             });
-            begun_ += count;
+            begun_ += made_;
             taken_ = 0;
         }
-        return std::move(made_[taken_++]);
-    }
-
-    std::unique_ptr<TileMaker<T>> take_maker() {
-        {
-            const std::lock_guard lock(makers_mutex_);
-            if (!makers_.empty()) {
-                auto maker = std::move(makers_.back());
-                makers_.pop_back();
-                return maker;
-            }
-        }
-        return std::make_unique<TileMaker<T>>(make_);
+        return taken_++;
     }
 
     const TilesToMake& make_;
-    MbtilesFile& file_;
+    Layers& layers_;
     int threads_;
     const std::function<void()>& step_;
     int subtree_zoom_;
     std::vector<TileAddress> roots_;
-    std::vector<Subtree<T>> made_;
-    std::size_t begun_ = 0, taken_ = 0; ///< of the roots, and of those that are made
-    std::mutex makers_mutex_;
-    std::vector<std::unique_ptr<TileMaker<T>>> makers_; ///< that no thread has
+    std::size_t begun_ = 0;            ///< of the roots
+    std::size_t made_ = 0, taken_ = 0; ///< of those that are made at once
 };
 
 std::vector<std::pair<std::string, std::string>>
@@ -331,26 +410,40 @@ metadata_of(const LayerSpec& spec, const TilePyramid& pyramid, const Provenance&
             {"provenance", provenance_json(provenance)}};
 }
 
+template <class T>
+LayerTilesOf<T>::LayerTilesOf(const TilesToMake& make, const LayerSpec& spec, const Provenance& provenance)
+    : make_(make), spec_(spec), layer_(make.folder / (spec.name + ".tif")), palette_(spec),
+      file_(make.folder / (spec.name + ".mbtiles"), metadata_of(spec, make.pyramid, provenance),
+            palette_.colours()) {}
+
 } // namespace
 
-void write_tiles(const fs::path& folder, const LayerSpec& spec, const Grid& grid, const std::string& source,
-                 const Provenance& provenance, int threads, const std::function<void()>& step) {
-    const fs::path path = fs::absolute(folder / (spec.name + ".mbtiles")).lexically_normal();
-    const TilePyramid pyramid = pyramid_over(grid, Georeference(grid, source), source);
-    const TilePalette palette(spec);
-    MbtilesFile file(path, metadata_of(spec, pyramid, provenance), palette.colours());
-    const TilesToMake make{
-        fs::path(path).replace_extension(".tif"), spec, grid, source, pyramid, palette, file};
-    if (spec.type == CellType::float32) {
-        Tiler<float>(make, file, threads, step).write_all();
-    } else {
-        Tiler<std::uint8_t>(make, file, threads, step).write_all();
+void write_tiles(const fs::path& folder, const std::vector<LayerSpec>& specs, const Grid& grid,
+                 const std::string& source, const Provenance& provenance, int threads,
+                 const std::function<void()>& step) {
+    const TilesToMake make{fs::absolute(folder).lexically_normal(), grid, source,
+                           pyramid_over(grid, Georeference(grid, source), source)};
+    Tiler::Layers layers;
+    for (const LayerSpec& spec : specs) {
+        if (spec.type == CellType::float32) {
+            layers.push_back(std::make_unique<LayerTilesOf<float>>(make, spec, provenance));
+        } else {
+            layers.push_back(std::make_unique<LayerTilesOf<std::uint8_t>>(make, spec, provenance));
+        }
     }
-    file.finish(threads);
+    Tiler(make, layers, threads, step).write_all();
+    for (const auto& layer : layers) {
+        layer->finish(threads);
+    }
 }
 
 void check_tiles(const Grid& grid, const std::string& source) {
     pyramid_over(grid, Georeference(grid, source), source);
+    constexpr int most_cells_a_side = 1'000'000'000; // see footprints()
+    if (std::max(grid.cols, grid.rows) > most_cells_a_side) {
+        throw InputError(source, "is too long for map tiles",
+                         "give " + Setting::bounds + ", or another " + Setting::format);
+    }
 }
 
 } // namespace swingroom

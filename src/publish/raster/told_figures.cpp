@@ -15,7 +15,7 @@ SWINGROOM_VECTORISED void round_down(const float* __restrict exact, std::size_t 
                                      float kept, float* __restrict told) {
     for (std::size_t i = 0; i < count; ++i) {
         const float down = down_to_step(exact[i], steps);
-        told[i] = exact[i] >= kept ? std::max(down, kept) : down;
+        told[i] = chosen(exact[i] >= kept, std::max(down, kept), down);
     }
 }
 

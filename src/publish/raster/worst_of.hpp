@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <type_traits>
 #include <vector>
 
@@ -28,6 +29,10 @@ template <class T>
             return static_cast<T>(worse(static_cast<Verdict>(a), static_cast<Verdict>(b)));
         }
         if (worst == Worst::greatest_or_none) return a == 0 || b == 0 ? T{0} : std::max(a, b);
+        if (worst == Worst::least_or_none) {
+            constexpr T none = std::numeric_limits<T>::max();
+            return a == none || b == none ? none : std::min(a, b);
+        }
     }
     return worst == Worst::greatest ? std::max(a, b) : std::min(a, b);
 }
@@ -69,6 +74,9 @@ void with_worst(Worst worst, const With& with) {
         break;
     case Worst::greatest_or_none:
         with(std::integral_constant<Worst, Worst::greatest_or_none>());
+        break;
+    case Worst::least_or_none:
+        with(std::integral_constant<Worst, Worst::least_or_none>());
         break;
     case Worst::least_given:
         with(std::integral_constant<Worst, Worst::least_given>());

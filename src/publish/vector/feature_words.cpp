@@ -271,6 +271,8 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     Facts facts;
     facts.add("condition", values("condition"));
     add_way_in(facts, values);
+    facts.add("stay", values("stay"));
+    facts.add("boat", values("boat"));
     facts.add("forbids", values("forbids"));
     facts.add("advises", values("advises"));
     facts.add("kind", values("kind"));

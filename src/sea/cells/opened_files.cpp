@@ -8,12 +8,12 @@
 namespace swingroom {
 namespace {
 
-std::vector<VectorFile> opened(const std::vector<std::string>& charts,
-                               const std::vector<std::string>& others) {
+std::vector<VectorFile> opened(const std::vector<std::string>& charts, const std::vector<std::string>& others,
+                               VectorFiles& kept) {
     std::vector<VectorFile> files;
     files.reserve(charts.size() + others.size());
     for (const std::string& path : charts) {
-        files.emplace_back(path);
+        files.push_back(kept.open(path));
         if (!files.back().is_cell()) {
             throw InputError(path,
                              "is no S-57 cell (" + std::string(files.back().dataset().GetDriverName()) + ")",
@@ -26,15 +26,16 @@ std::vector<VectorFile> opened(const std::vector<std::string>& charts,
                          "give at most " + std::to_string(most_sources) + " cells at a time");
     }
     for (const std::string& path : others) {
-        files.emplace_back(path);
+        files.push_back(kept.open(path));
     }
     return files;
 }
 
-std::vector<std::shared_ptr<const EncCell>> read_cells(const std::vector<VectorFile>& files) {
+std::vector<std::shared_ptr<const EncCell>> read_cells(const std::vector<VectorFile>& files,
+                                                       VectorFiles& kept) {
     std::vector<std::shared_ptr<const EncCell>> cells;
     for (const VectorFile& file : files) {
-        if (file.is_cell()) cells.push_back(std::make_shared<EncCell>(file));
+        if (file.is_cell()) cells.push_back(kept.cell_of(file));
     }
     return cells;
 }
@@ -47,8 +48,12 @@ std::vector<std::shared_ptr<const EncCell>> first_of(const EncCells& cells, std:
 } // namespace
 
 OpenedFiles::OpenedFiles(const std::vector<std::string>& charts, const std::vector<std::string>& others)
-    : files_(opened(charts, others)), charts_count_(charts.size()), all_cells_(read_cells(files_)),
-      chart_cells_(first_of(all_cells_, charts_count_)) {}
+    : OpenedFiles(charts, others, *std::make_unique<VectorFiles>()) {}
+
+OpenedFiles::OpenedFiles(const std::vector<std::string>& charts, const std::vector<std::string>& others,
+                         VectorFiles& files)
+    : files_(opened(charts, others, files)), charts_count_(charts.size()),
+      all_cells_(read_cells(files_, files)), chart_cells_(first_of(all_cells_, charts_count_)) {}
 
 EncCells OpenedFiles::cells_of(const VectorFile& file) const {
     std::vector<std::shared_ptr<const EncCell>> found;

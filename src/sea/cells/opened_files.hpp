@@ -1,6 +1,7 @@
 #pragma once
 
 #include "sea/cells/enc_cells.hpp"
+#include "sea/cells/vector_files.hpp"
 #include "sea/files/vector_file.hpp"
 
 #include <cstddef>
@@ -17,6 +18,9 @@ public:
     /// @param charts  S-57 cells   @param others  what may hold hazards, cells among them or not
     /// @throws InputError  also a chart that is no cell, too many charts; IoError, as VectorFile and EncCell
     OpenedFiles(const std::vector<std::string>& charts, const std::vector<std::string>& others);
+    /// The same, of files that may be open already.
+    OpenedFiles(const std::vector<std::string>& charts, const std::vector<std::string>& others,
+                VectorFiles& files);
 
     /// The files that were given as charts, in that order.
     [[nodiscard]] std::span<const VectorFile> charts() const { return {files_.data(), charts_count_}; }

@@ -5,6 +5,7 @@
 #include "swingroom/base/rounding.hpp"
 
 #include "sea/depths/height_field.hpp"
+#include "sea/depths/open_rasters.hpp"
 #include "sea/ground/cell_side.hpp"
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_parts.hpp"
@@ -281,7 +282,8 @@ std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
     return source;
 }
 
-std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests) {
+std::unique_ptr<DepthSource> open_rasters(const std::vector<BathymetryRequest>& requests,
+                                          const OpenRaster& open) {
     if (requests.size() > most_sources) {
         throw InputError(Setting::bathymetry,
                          "names " + std::to_string(requests.size()) + " rasters (at most " +
@@ -296,9 +298,13 @@ std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest
                 throw InputError(request->file, "is given twice", "give each raster once");
             }
         }
-        rasters.push_back(open_bathymetry(*request));
+        rasters.push_back(open(*request));
     }
     return rasters.size() == 1 ? std::move(rasters.front()) : mosaic(std::move(rasters));
+}
+
+std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests) {
+    return open_rasters(requests, [](const BathymetryRequest& request) { return open_bathymetry(request); });
 }
 
 } // namespace swingroom

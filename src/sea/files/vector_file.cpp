@@ -146,33 +146,35 @@ bool driver_is(GDALDataset& dataset, const char* name) { return EQUAL(dataset.Ge
 
 } // namespace
 
-VectorFile::VectorFile(const std::string& path) : path_(path) {
+VectorFile::VectorFile(const std::string& path) : opened_(std::make_shared<Opened>()) {
+    opened_->path = path;
     start_gdal();
     // GDAL takes more than files for a name (addresses, data itself): only what exists gets through.
     require_file_or_folder(path);
     GdalMessages messages;
-    is_cell_ = is_cell_file(watched::gdal_name(path));
+    opened_->is_cell = is_cell_file(watched::gdal_name(path));
     std::string failure;
-    if (is_cell_) {
+    if (opened_->is_cell) {
         failure = open_cell();
     } else {
-        dataset_ = opened(path, {});
+        opened_->dataset = opened(path, {});
     }
-    if (dataset_ && driver_is(*dataset_, "OSM")) {
-        dataset_ = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
+    if (opened_->dataset && driver_is(*opened_->dataset, "OSM")) {
+        opened_->dataset = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
     }
-    if (!dataset_) refuse_other_formats(path);
+    if (!opened_->dataset) refuse_other_formats(path);
     watched::throw_if_failed();
-    if (is_cell_ && dataset_) require_updates(path, *dataset_);
+    if (opened_->is_cell && opened_->dataset) require_updates(path, *opened_->dataset);
     if (messages.failed()) failure = messages.failure();
-    if (!dataset_ || !failure.empty()) {
+    if (!opened_->dataset || !failure.empty()) {
         throw IoError(path, "cannot be read as a vector file" +
                                 (failure.empty() ? "" : " (" + watched::plainly(failure) + ")"));
     }
     const std::vector<std::string> warned = plain(messages.warnings());
-    warnings_.insert(warnings_.end(), warned.begin(), warned.end());
-    std::sort(warnings_.begin(), warnings_.end());
-    warnings_.erase(std::unique(warnings_.begin(), warnings_.end()), warnings_.end());
+    opened_->warnings.insert(opened_->warnings.end(), warned.begin(), warned.end());
+    std::sort(opened_->warnings.begin(), opened_->warnings.end());
+    opened_->warnings.erase(std::unique(opened_->warnings.begin(), opened_->warnings.end()),
+                            opened_->warnings.end());
     look_into();
 }
 
@@ -181,55 +183,59 @@ std::string VectorFile::open_cell() {
     const GdalMessages losses(is_loss_in_cell); // updates are applied while a cell is opened
     // Lists of codes as text, soundings one by one, and the pieces of geometry, which bear the accuracy of
     // positions.
-    dataset_ = opened(path_, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
-                              "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
-    const auto without_updates = [this] { return opened(path_, {"UPDATES=IGNORE"}); };
-    const bool is_base = fs::path(path_).extension() == ".000";
-    if (!dataset_ && is_base && updates_beside(path_) > 0 && without_updates()) {
-        throw IoError(path_, "has updates beside it that cannot be applied (" +
-                                 watched::plainly(losses.failure()) + ")");
+    opened_->dataset =
+        opened(opened_->path, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
+                               "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
+    const auto without_updates = [this] { return opened(opened_->path, {"UPDATES=IGNORE"}); };
+    const bool is_base = fs::path(opened_->path).extension() == ".000";
+    if (!opened_->dataset && is_base && updates_beside(opened_->path) > 0 && without_updates()) {
+        throw IoError(opened_->path, "has updates beside it that cannot be applied (" +
+                                         watched::plainly(losses.failure()) + ")");
     }
-    if (!dataset_) return losses.failure();
-    refuse_missing_updates(path_);
-    refuse_empty_cell(path_, *dataset_);
-    if (const auto records = object_records_in(path_)) {
-        require_all_objects(path_, *dataset_, *records);
+    if (!opened_->dataset) return losses.failure();
+    refuse_missing_updates(opened_->path);
+    refuse_empty_cell(opened_->path, *opened_->dataset);
+    if (const auto records = object_records_in(opened_->path)) {
+        require_all_objects(opened_->path, *opened_->dataset, *records);
     } else if (const GDALDatasetUniquePtr base = without_updates()) {
-        require_all_objects(path_, *base, objects_in(*base));
+        require_all_objects(opened_->path, *base, objects_in(*base));
     }
     if (losses.failed()) {
-        throw IoError(path_, "cannot be read whole (" + watched::plainly(losses.failure()) + ")");
+        throw IoError(opened_->path, "cannot be read whole (" + watched::plainly(losses.failure()) + ")");
     }
-    warnings_ = plain(losses.warnings());
+    opened_->warnings = plain(losses.warnings());
     return {};
 }
 
 /// What the drivers pass over.
 void VectorFile::look_into() {
-    if (driver_is(*dataset_, "GeoJSON") || driver_is(*dataset_, "TopoJSON")) require_sound_json(path_);
-    if (driver_is(*dataset_, "GeoJSONSeq")) sequence_ = require_sound_json_sequence(path_);
-    if (driver_is(*dataset_, "KML")) require_sound_kml(path_);
-    if (driver_is(*dataset_, "GPX")) require_sound_gpx(path_);
-    if (is_openstreetmap()) openstreetmap_.emplace(path_);
+    if (driver_is(*opened_->dataset, "GeoJSON") || driver_is(*opened_->dataset, "TopoJSON"))
+        require_sound_json(opened_->path);
+    if (driver_is(*opened_->dataset, "GeoJSONSeq"))
+        opened_->sequence = require_sound_json_sequence(opened_->path);
+    if (driver_is(*opened_->dataset, "KML")) require_sound_kml(opened_->path);
+    if (driver_is(*opened_->dataset, "GPX")) require_sound_gpx(opened_->path);
+    if (is_openstreetmap()) opened_->openstreetmap.emplace(opened_->path);
 }
 
 std::vector<std::string> VectorFile::losses(const Endangers& endangers) const {
-    std::vector<std::string> all = left_out_;
-    for (const OpenStreetMapFile::Loss& loss : missed_) {
+    std::vector<std::string> all = opened_->left_out;
+    for (const OpenStreetMapFile::Loss& loss : opened_->missed) {
         if (std::any_of(loss.seamarks.begin(), loss.seamarks.end(), endangers)) {
-            throw InputError(path_, loss.what, loss.cure);
+            throw InputError(opened_->path, loss.what, loss.cure);
         }
         all.push_back(loss.what + "; by the rules it endangers nothing");
     }
-    if (openstreetmap_) {
-        all.insert(all.end(), openstreetmap_->warnings().begin(), openstreetmap_->warnings().end());
+    if (opened_->openstreetmap) {
+        all.insert(all.end(), opened_->openstreetmap->warnings().begin(),
+                   opened_->openstreetmap->warnings().end());
     }
     return all;
 }
 
-bool VectorFile::is_openstreetmap() const { return driver_is(*dataset_, "OSM"); }
+bool VectorFile::is_openstreetmap() const { return driver_is(*opened_->dataset, "OSM"); }
 
-int VectorFile::updates() const { return is_cell_ ? updates_beside(path_) : 0; }
+int VectorFile::updates() const { return opened_->is_cell ? updates_beside(opened_->path) : 0; }
 
 std::vector<std::string> VectorFile::files() const {
     std::vector<std::string> files;
@@ -237,21 +243,21 @@ std::vector<std::string> VectorFile::files() const {
         std::error_code ignored;
         if (fs::is_regular_file(path, ignored)) files.push_back(path.string());
     };
-    const CPLStringList listed(dataset_->GetFileList());
+    const CPLStringList listed(opened_->dataset->GetFileList());
     for (int i = 0; i < listed.size(); ++i) {
         add(watched::file_of(listed[i]));
     }
-    add(path_);
+    add(opened_->path);
     // What the drivers do not name and yet read.
-    const fs::path path(path_);
-    if (driver_is(*dataset_, "ESRI Shapefile")) {
+    const fs::path path(opened_->path);
+    if (driver_is(*opened_->dataset, "ESRI Shapefile")) {
         for (const char* extension : {".shx", ".dbf", ".prj", ".cpg", ".qpj"}) {
             add(fs::path(path).replace_extension(extension));
         }
     }
-    if (driver_is(*dataset_, "GPKG")) {
+    if (driver_is(*opened_->dataset, "GPKG")) {
         for (const char* tail : {"-wal", "-journal"}) {
-            add(path_ + tail);
+            add(opened_->path + tail);
         }
     }
     for (int update = 1; update <= updates(); ++update) {
@@ -262,8 +268,8 @@ std::vector<std::string> VectorFile::files() const {
 
 std::vector<OGRLayer*> VectorFile::layers() const {
     std::vector<OGRLayer*> layers;
-    for (OGRLayer* const layer : dataset_->GetLayers()) {
-        if (!is_cell_ || !(is_primitive(layer->GetName()) || EQUAL(layer->GetName(), "DSID"))) {
+    for (OGRLayer* const layer : opened_->dataset->GetLayers()) {
+        if (!opened_->is_cell || !(is_primitive(layer->GetName()) || EQUAL(layer->GetName(), "DSID"))) {
             layers.push_back(layer);
         }
     }
@@ -271,7 +277,7 @@ std::vector<OGRLayer*> VectorFile::layers() const {
 }
 
 std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
-    GdalMessages messages(is_cell_ ? is_loss_in_cell : nullptr);
+    GdalMessages messages(opened_->is_cell ? is_loss_in_cell : nullptr);
     const auto check = [&](const std::string& where) {
         watched::throw_if_failed();
         if (messages.failed()) {
@@ -281,44 +287,44 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
     if (is_openstreetmap()) {
         each_openstreetmap_feature([&](OGRLayer& layer, OGRFeature& feature) {
             visit(layer, feature);
-            check(path_);
+            check(opened_->path);
         });
         // What is missed says more of why it failed than the driver does.
-        if (messages.failed() && !missed_.empty()) {
-            throw InputError(path_, missed_.front().what, missed_.front().cure);
+        if (messages.failed() && !opened_->missed.empty()) {
+            throw InputError(opened_->path, opened_->missed.front().what, opened_->missed.front().cure);
         }
-        check(path_);
+        check(opened_->path);
         return plain(messages.warnings());
     }
-    if (is_cell_ && read_) {
-        for (const auto& [layer, feature] : read_->features) {
+    if (opened_->is_cell && opened_->read) {
+        for (const auto& [layer, feature] : opened_->read->features) {
             visit(*layer, *feature);
         }
-        return read_->warnings;
+        return opened_->read->warnings;
     }
     std::int64_t features = 0;
     Features kept;
     for (OGRLayer* const layer : layers()) {
-        const std::string where = path_ + ", layer " + layer->GetName();
+        const std::string where = opened_->path + ", layer " + layer->GetName();
         layer->ResetReading();
-        const DeclaredExtent declared(*dataset_, *layer);
+        const DeclaredExtent declared(*opened_->dataset, *layer);
         while (OGRFeatureUniquePtr feature{layer->GetNextFeature()}) {
             check(where);
             declared.require_inside(*feature, where);
             visit(*layer, *feature);
             ++features;
-            if (is_cell_) kept.features.emplace_back(layer, std::move(feature));
+            if (opened_->is_cell) kept.features.emplace_back(layer, std::move(feature));
         }
         check(where);
     }
-    if (is_cell_) {
+    if (opened_->is_cell) {
         kept.warnings = plain(messages.warnings());
-        read_ = std::move(kept);
-        return read_->warnings;
+        opened_->read = std::move(kept);
+        return opened_->read->warnings;
     }
-    if (sequence_ >= 0 && features != sequence_) {
-        throw InputError(path_,
-                         "holds " + std::to_string(sequence_) + " texts, of which " +
+    if (opened_->sequence >= 0 && features != opened_->sequence) {
+        throw InputError(opened_->path,
+                         "holds " + std::to_string(opened_->sequence) + " texts, of which " +
                              std::to_string(features) + " can be read as features",
                          "give one feature on each line, and nothing else");
     }
@@ -341,16 +347,17 @@ void VectorFile::each_openstreetmap_feature(const Visit& visit) const {
         }
     };
     // Layer by layer it would keep all of the file in memory.
-    dataset_->ResetReading();
+    opened_->dataset->ResetReading();
     OGRLayer* layer = nullptr;
-    while (const OGRFeatureUniquePtr feature{dataset_->GetNextFeature(&layer, nullptr, nullptr, nullptr)}) {
+    while (const OGRFeatureUniquePtr feature{
+        opened_->dataset->GetNextFeature(&layer, nullptr, nullptr, nullptr)}) {
         note(*layer, *feature);
         visit(*layer, *feature);
     }
     watched::throw_if_failed();
-    if (!openstreetmap_) return;
-    missed_ = openstreetmap_->missed(read);
-    left_out_ = openstreetmap_->left_out(read);
+    if (!opened_->openstreetmap) return;
+    opened_->missed = opened_->openstreetmap->missed(read);
+    opened_->left_out = opened_->openstreetmap->left_out(read);
 }
 
 OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where) {

@@ -9,6 +9,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -16,7 +17,7 @@
 
 namespace swingroom {
 
-/// A vector file of the user's, open for reading.
+/// A vector file of the user's, open for reading. Copies are the same open file: it is closed with the last.
 class VectorFile {
 public:
     /// @throws InputError  no such file, a raster, a format that is not read here, an S-101 data set, an
@@ -26,17 +27,17 @@ public:
     explicit VectorFile(const std::string& path);
 
     /// As the user named it.
-    [[nodiscard]] const std::string& path() const { return path_; }
+    [[nodiscard]] const std::string& path() const { return opened_->path; }
     /// For what the members below do not offer; whoever reads its layers changes where they stand.
-    [[nodiscard]] GDALDataset& dataset() const { return *dataset_; }
+    [[nodiscard]] GDALDataset& dataset() const { return *opened_->dataset; }
     /// Whether it is an S-57 cell; its layers are then named by the acronyms of object classes.
-    [[nodiscard]] bool is_cell() const { return is_cell_; }
+    [[nodiscard]] bool is_cell() const { return opened_->is_cell; }
     /// Whether it is read by the driver of OpenStreetMap files, .osm or .osm.pbf.
     [[nodiscard]] bool is_openstreetmap() const;
     /// The file itself and all that is read with it.
     [[nodiscard]] std::vector<std::string> files() const;
     /// What GDAL warned of when it was opened.
-    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
+    [[nodiscard]] const std::vector<std::string>& warnings() const { return opened_->warnings; }
     /// Says whether a seamark with these tags is more than a matter of no danger.
     using Endangers = std::function<bool(const OpenStreetMapFile::Tags&)>;
     /// What an OpenStreetMap file lacks; to be asked for after each_feature(), a line each.
@@ -67,15 +68,18 @@ private:
     void look_into();
     void each_openstreetmap_feature(const Visit& visit) const;
 
-    std::string path_;
-    GDALDatasetUniquePtr dataset_;
-    bool is_cell_ = false;
-    std::vector<std::string> warnings_;
-    mutable std::optional<Features> read_; ///< of a cell
-    std::optional<OpenStreetMapFile> openstreetmap_;
-    mutable std::vector<OpenStreetMapFile::Loss> missed_;
-    mutable std::vector<std::string> left_out_; ///< of its relations
-    std::int64_t sequence_ = -1;                ///< features of a sequence; -1: it is none
+    struct Opened {
+        std::string path;
+        GDALDatasetUniquePtr dataset;
+        bool is_cell = false;
+        std::vector<std::string> warnings;
+        std::optional<Features> read; ///< of a cell
+        std::optional<OpenStreetMapFile> openstreetmap;
+        std::vector<OpenStreetMapFile::Loss> missed;
+        std::vector<std::string> left_out; ///< of its relations
+        std::int64_t sequence = -1;        ///< features of a sequence; -1: it is none
+    };
+    std::shared_ptr<Opened> opened_;
 };
 
 /// The horizontal part of a layer's CRS.   @param where  file and layer, for messages

@@ -25,9 +25,12 @@ struct Heights {
     [[nodiscard]] double hill_share() const {
         return seen == 0 ? 0 : static_cast<double>(hills) / static_cast<double>(seen);
     }
+    /// Whether there is water that no bank with its sign turned could be.
+    [[nodiscard]] bool are_of_water() const { return deepest_m > shallow_m; }
 };
 
-Heights heights_in(const DepthBand& band) {
+/// @param until_water  enough is seen where they are_of_water(): most of a large raster need not be read then
+Heights heights_in(const DepthBand& band, bool until_water) {
     constexpr std::size_t quick = 1'000'000;
     // The band gives values with its scale and offset taken; what is left of the way to metres is linear.
     const double factor = band.depth_m.factor / band.depths.scale,
@@ -40,6 +43,7 @@ Heights heights_in(const DepthBand& band) {
             heights.deepest_m = std::max(heights.deepest_m, depth_m);
         }
         heights.seen += values.size();
+        return !(until_water && heights.are_of_water());
     });
     return heights;
 }
@@ -47,8 +51,8 @@ Heights heights_in(const DepthBand& band) {
 } // namespace
 
 std::optional<Message> doubt_of_sign(const DepthBand& band, bool down) {
-    const Heights heights = heights_in(band);
-    if (heights.hill_share() < many || (!down && heights.deepest_m > shallow_m)) return std::nullopt;
+    const Heights heights = heights_in(band, !down);
+    if (heights.hill_share() < many || (!down && heights.are_of_water())) return std::nullopt;
     const std::string hills = fixed(100 * heights.hill_share(), 0) +
                               " % of the cells looked at stand more than " + fixed(hill_m, 0) +
                               " m above chart datum, as no drying bank does";

@@ -112,7 +112,7 @@ std::string part_of_all(std::size_t part, std::size_t all) {
 } // namespace
 
 bool look_at_values(const BandValues& depths, const std::string& file, std::size_t quick,
-                    const std::function<void(std::span<const double>)>& take) {
+                    const std::function<bool(std::span<const double>)>& take) {
     constexpr int side = 256;
     const Window extent{0, 0, depths.band->GetXSize(), depths.band->GetYSize()};
     const bool whole = extent.cells() <= quick;
@@ -124,7 +124,7 @@ bool look_at_values(const BandValues& depths, const std::string& file, std::size
         for (double& value : values) {
             value = value * depths.scale + depths.offset;
         }
-        take(values);
+        if (!take(values)) break;
     }
     return whole;
 }
@@ -140,6 +140,7 @@ std::string value_range(const BandValues& depths, const std::string& file) {
             below += value < 0 ? 1 : 0;
         }
         seen += values.size();
+        return true;
     });
     if (seen == 0) return "no value seen in it";
     return (whole ? "they run from " : "those looked at, in patches all over it, run from ") +

@@ -77,9 +77,10 @@ void find_marks(BandValues& depths, ToMetres to_depth_m);
 
 /// Hands out values of a band, as it declares them and none of the missing ones: all of them where it has at
 /// most `quick` cells, else those of patches all over it.
-/// @returns whether all were handed out   @throws IoError when reading fails
+/// @param take  says whether it wants more   @returns whether all were handed out, or would have been
+/// @throws IoError when reading fails
 bool look_at_values(const BandValues& depths, const std::string& file, std::size_t quick,
-                    const std::function<void(std::span<const double>)>& take);
+                    const std::function<bool(std::span<const double>)>& take);
 
 /// "they run from -30 to 108.8, 60 % of them below 0".   @throws IoError when reading fails
 std::string value_range(const BandValues& depths, const std::string& file);

@@ -1,4 +1,4 @@
-#include "cli/cruise/folder_names.hpp"
+#include "cli/options/folder_names.hpp"
 #include "support/drawing.hpp"
 
 #include <gtest/gtest.h>

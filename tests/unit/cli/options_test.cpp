@@ -4,9 +4,10 @@
 
 #include "cli/commands/overlay_command.hpp"
 #include "cli/commands/spot_command.hpp"
+#include "cli/options/format_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
-#include "cli/run/job.hpp"
+#include "cli/run/opened_job.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -89,6 +90,19 @@ Job job_of(const Words& changes, const Words& left_out = {}) {
 std::string job_says(const Words& changes, const Words& left_out = {}) {
     try {
         (void)job_of(changes, left_out);
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "";
+}
+
+std::string spot_says(const Words& changes) {
+    SpotCommand command;
+    Options options;
+    po::positional_options_description positional;
+    command.declare(options, positional);
+    try {
+        command.accept(parsed(whole_job(changes, {"--out"}), options, positional));
     } catch (const InputError& error) {
         return error.what();
     }
@@ -309,7 +323,7 @@ TEST(Plan, NamesFilesAsSeenFromItsOwnFolder) {
     const Job planned = job_of({"--plan=" + plan.path}, {"--boat"});
     const Words named = {plan.beside("no/such.ini"), plan.beside("a.gpkg"), "/b.gpkg"};
     EXPECT_EQ(planned.options.planned_paths, named);
-    EXPECT_EQ(planned.options.boat_file, named.front());
+    EXPECT_EQ(planned.options.boat_files, Words{named.front()});
     EXPECT_EQ(planned.options.hazards.files, (Words{named[1], named[2]})) << "an absolute path is one";
     const JobOptions mixed = job_of({"--plan=" + plan.path, "--hazards=c.gpkg"}).options;
     EXPECT_EQ(mixed.planned_paths, (Words{named[1], named[2]})) << "the boat is the command line's";
@@ -437,6 +451,43 @@ TEST(OverlayOptions, AWholeJobIsTaken) {
         "");
 }
 
+TEST(OverlayOptions, TakeSeveralBoatsEachOnce) {
+    EXPECT_EQ(overlay_says({"--boat=a.ini", "--boat=b/a.ini"}), "");
+    EXPECT_EQ(overlay_says({"--boat=a.ini", "--boat=b/../a.ini"}),
+              "--boat: names b/../a.ini twice; leave out one of them");
+    Words many;
+    for (int i = 0; i < 31; ++i) {
+        many.push_back("--boat=" + std::to_string(i) + ".ini");
+    }
+    EXPECT_EQ(overlay_says(many), "--boat: is given 31 times; give at most 30");
+    many.pop_back();
+    EXPECT_EQ(overlay_says(many), "");
+    EXPECT_THAT(overlay_says({"--boat=a.ini", "--boat=b.ini", "--part=1/2"}),
+                StartsWith("--boat: is given 2 times"));
+    EXPECT_THAT(spot_says({"--boat=a.ini", "--boat=b.ini", "29", "47"}),
+                StartsWith("--boat: is given 2 times"));
+}
+
+TEST(OverlayOptions, GiveEachBoatTheFolderAndThePlanOfARunForHer) {
+    OverlayOptions several, one;
+    const Words words = {"--layers=verdict,boats_yes,zones.kml", "--chart-datum=0"};
+    several.accept(parsed(whole_job(words + Words{"--boat=b/Sea Gull.ini", "--boat=c/sea gull.ini"}),
+                          OverlayOptions::planned()));
+    one.accept(parsed(
+        whole_job({"--layers=verdict,zones.kml", "--chart-datum=0", "--boat=c/sea gull.ini", "--cell=3.9"}),
+        OverlayOptions::planned()));
+    ASSERT_EQ(several.boats.size(), 2U);
+    EXPECT_EQ(several.boats[0].folder, "sea-gull");
+    EXPECT_EQ(several.boats[1].folder, "sea-gull-2");
+    EXPECT_EQ(several.effective_for(several.boats[1], 3.9), one.effective);
+    EXPECT_TRUE(several.of_all_boats());
+    EXPECT_FALSE(several.outputs_of_each().formats.layers().has(Layer::boats_yes));
+    EXPECT_EQ(one.boats.front().folder, "");
+    EXPECT_EQ(one.effective_for(one.boats.front(), {}), one.effective);
+    EXPECT_THAT(overlay_says({"--boat=a.ini", "--boat=b.ini", "--layers=boats_yes"}),
+                StartsWith("--layers: has nothing for each of the boats"));
+}
+
 TEST(OverlayOptions, BoundsAreFourNumbersThatEncloseSomething) {
     for (const std::string bounds : {"-29.1,47.9,-29,48", "170,-20,-170,-10", "0,-90,360,90",
                                      "-180,-90,180,90", "7.5,54,7.500001,54.000001"}) {
@@ -515,19 +566,6 @@ TEST(OverlayOptions, NameWhatIsWrongWithTheRest) {
     EXPECT_THAT(overlay_says({"--plan=" + plan.path}), StartsWith("--bounds: "));
 }
 
-std::string spot_says(const Words& changes) {
-    SpotCommand command;
-    Options options;
-    po::positional_options_description positional;
-    command.declare(options, positional);
-    try {
-        command.accept(parsed(whole_job(changes, {"--out"}), options, positional));
-    } catch (const InputError& error) {
-        return error.what();
-    }
-    return "";
-}
-
 TEST(SpotOptions, APositionIsLongitudeAndLatitudeInDegrees) {
     EXPECT_EQ(spot_says({"29.04393", "47.98704"}), "");
     EXPECT_EQ(spot_says({"180", "90"}), "");
@@ -565,6 +603,24 @@ TEST(SpotOptions, ThePlanOfAnOverlayWillDo) {
     EXPECT_THAT(spot_says({"--plan=" + wrong.path, "29", "47"}), HasSubstr("outs"));
 }
 
+TEST(OverlayOptions, GiveABoatOneNameOrEachHerOwn) {
+    const auto names = [](const std::string& text) {
+        po::variables_map given;
+        given.insert({"name", po::variable_value(text, false)});
+        return names_of_boats(given, 2);
+    };
+    EXPECT_EQ(names_of_boats({}, 2), Words{});
+    EXPECT_EQ(names("hav"), (Words{"hav", "hav"}));
+    EXPECT_EQ(names("HA1,HA2"), (Words{"HA1", "HA2"}));
+    try {
+        (void)names("HA1,HA2,HA3");
+        ADD_FAILURE() << "three names for two boats";
+    } catch (const InputError& error) {
+        EXPECT_EQ(std::string(error.what()), "--name: \"HA1,HA2,HA3\" is for 3 boats, and there are 2; give "
+                                             "one for all boats, or one for each");
+    }
+}
+
 TEST(OpenedJob, AnInputThatChangesWhileItIsReadIsNobodys) {
     namespace fs = std::filesystem;
     const fs::path haven = SWINGROOM_TESTDATA "/haven",
@@ -579,12 +635,12 @@ TEST(OpenedJob, AnInputThatChangesWhileItIsReadIsNobodys) {
     const Job job = job_of({"--boat=" + boat, "--bathymetry=" + raster, "--rules=" + rules,
                             "--hazards=" + cables, "--positive=up", "--chart-datum=0", "--uncertainty=0.2"});
     const OpenedJob whole(job.options, whole_grid, 0);
-    EXPECT_GE(whole.provenance("").inputs.size(), 4U);
+    EXPECT_GE(whole.digested_inputs().size(), 4U);
     for (const std::string& file : {boat, raster, rules, cables}) {
         const OpenedJob opened(job.options, whole_grid, 0);
         fs::last_write_time(file, fs::last_write_time(file) + std::chrono::seconds(1));
         try {
-            (void)opened.provenance("");
+            (void)opened.digested_inputs();
             ADD_FAILURE() << file << " has changed unnoticed";
         } catch (const IoError& error) {
             EXPECT_EQ(std::string(error.what()), file + ": changed during the run; run again");

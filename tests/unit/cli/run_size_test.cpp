@@ -79,6 +79,23 @@ TEST(RunSize, OfMemoryFollowsBlocksHaloAndThreads) {
     }
 }
 
+// Blocks are answered for one boat after the other; each boat has files of her own.
+TEST(RunSize, OfSeveralBoatsGrowsWithTheirFilesAndNotWithTheirBlocks) {
+    const Window large{0, 0, 30000, 30000};
+    const double one = memory_need(large, LayerSet::all(), 2, 512, 100),
+                 two = memory_need(large, LayerSet::all(), 2, 512, 100, {}, 2),
+                 ten = memory_need(large, LayerSet::all(), 2, 512, 100, {}, 10);
+    EXPECT_GT(two, one);
+    EXPECT_NEAR(ten - one, 9 * (two - one), 1);
+    EXPECT_LT(ten, 1.2 * one);
+    const WayInNeed alone = way_in_need({0, 0, 65536, 65536}, 1024),
+                    of_ten = way_in_need({0, 0, 65536, 65536}, 1024, 10);
+    EXPECT_LT(of_ten.memory_bytes, 2 * alone.memory_bytes) << "what is kept in memory is shared out";
+    EXPECT_NEAR(of_ten.kept_disk_bytes, 10 * alone.kept_disk_bytes, 1);
+    EXPECT_NEAR(of_ten.disk_bytes - of_ten.kept_disk_bytes, alone.disk_bytes - alone.kept_disk_bytes, 1)
+        << "they are looked for one after the other";
+}
+
 TEST(RunSize, BlocksAreWholeTilesAsManySideBySideAsMemoryAllows) {
     LayerSet verdict;
     verdict.add(Layer::verdict);

@@ -93,6 +93,29 @@ struct Anchored : testing::TestWithParam<std::uint64_t> {
     }
 };
 
+// Where the sea is prepared farther around than a boat would ask for, hers are numbered as in a run of her
+// own.
+TEST_P(Anchored, AreCountedByTheirPlacesAmongTheHazardsOfEachBoat) {
+    const std::vector<Hazard>& all = scene.hazards->hazards();
+    std::vector<Hazard> own; // without the first anchorage
+    std::copy_if(all.begin(), all.end(), std::back_inserter(own),
+                 [](const Hazard& h) { return h.label != "ACHARE #0"; });
+    const HazardField of_her(own, scene.depths->grid().extent(), scene.metric);
+    const OverlayJob job = scene.job();
+    AnchorageCounter of_sea(job.window), hers(job.window);
+    const std::vector<BoatJob> boats = {{job.tables, job.wanted, &of_sea},
+                                        {job.tables, job.wanted, &hers, nullptr, nullptr, &of_her}};
+    run_overlay(job, boats, 32, 2, {});
+    for (std::size_t at = 1; at < made.size(); ++at) {
+        SCOPED_TRACE("anchorage " + std::to_string(at));
+        ASSERT_EQ(of_sea.anchorages.contains(at), hers.anchorages.contains(at - 1));
+        if (!of_sea.anchorages.contains(at)) continue;
+        EXPECT_EQ(of_sea.anchorages.at(at).surveyed().cells, hers.anchorages.at(at - 1).surveyed().cells);
+        EXPECT_EQ(of_sea.anchorages.at(at).yes().cells, hers.anchorages.at(at - 1).yes().cells);
+    }
+    EXPECT_FALSE(hers.anchorages.contains(made.size() - 1));
+}
+
 // Against a look at every cell of the layers, which of them the boxes touch by their corners alone.
 TEST_P(Anchored, AreCountedCellByCellWhateverTheBlocksAndTheThreads) {
     std::vector<std::string> labels;

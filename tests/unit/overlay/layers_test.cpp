@@ -23,13 +23,13 @@ std::set<std::string_view> names_in(const LayerSet& set) {
     }
     return names;
 }
-std::set<std::string_view> parsed(std::string_view text) {
-    return names_in(LayerSet::parse(text, "--layers"));
+std::set<std::string_view> parsed(std::string_view text, BoatCount boats = BoatCount::one) {
+    return names_in(LayerSet::parse(text, "--layers", boats));
 }
 
 TEST(LayerSet, ReadsEachNameByItself) {
     for (const std::string_view name : layer_names) {
-        EXPECT_EQ(parsed(name), std::set<std::string_view>{name});
+        EXPECT_EQ(parsed(name, BoatCount::several), std::set<std::string_view>{name});
     }
 }
 
@@ -37,11 +37,29 @@ TEST(LayerSet, ReadsLists) {
     EXPECT_EQ(parsed("verdict,spare_full,zones"),
               (std::set<std::string_view>{"verdict", "spare_full", "zones"}));
     EXPECT_EQ(parsed("zones,verdict,zones"), (std::set<std::string_view>{"verdict", "zones"}));
-    EXPECT_EQ(parsed("all").size(), layer_names.size() - 1);
+    EXPECT_EQ(parsed("all").size(), layer_names.size() - 2);
     EXPECT_FALSE(parsed("all").contains("access_level")) << "it is made for who asks for it";
     EXPECT_EQ(names_in(LayerSet::all()), parsed("all"));
     EXPECT_EQ(parsed("verdict,all"), parsed("all"));
-    EXPECT_EQ(parsed("access_level,all").size(), layer_names.size());
+    EXPECT_EQ(parsed("access_level,all").size(), layer_names.size() - 1);
+}
+
+TEST(LayerSet, HasWhatIsOfAllBoatsOnlyWhereThereAreSeveral) {
+    EXPECT_FALSE(parsed("all").contains("boats_yes"));
+    EXPECT_TRUE(parsed("all", BoatCount::several).contains("boats_yes"));
+    EXPECT_EQ(parsed("all", BoatCount::several).size(), layer_names.size() - 1);
+    EXPECT_EQ(names_in(LayerSet::all(BoatCount::several)), parsed("all", BoatCount::several));
+    EXPECT_EQ(names_in(LayerSet::all(BoatCount::several).without(Layer::boats_yes)), parsed("all"));
+    EXPECT_EQ(names_in(LayerSet::all().without(Layer::boats_yes)), parsed("all"));
+    EXPECT_EQ(parsed("verdict,boats_yes", BoatCount::several),
+              (std::set<std::string_view>{"verdict", "boats_yes"}));
+    try {
+        (void)parsed("all,boats_yes");
+        ADD_FAILURE() << "it passed";
+    } catch (const InputError& error) {
+        EXPECT_STREQ(error.what(), "--layers: boats_yes counts several boats, and there is one; give several "
+                                   "boats, or leave it out");
+    }
 }
 
 TEST(LayerSet, AGroupsNameStandsForAllItsWays) {
@@ -131,6 +149,9 @@ TEST(Layers, OnlyRastersAreListedAsSuch) {
     }
     EXPECT_THAT(raster_layers, testing::Not(testing::Contains(Layer::zones)));
     EXPECT_THAT(raster_layers, testing::Contains(Layer::source));
+    EXPECT_THAT(raster_layers, testing::Contains(Layer::boats_yes));
+    EXPECT_THAT(rasters_of_a_boat, testing::Not(testing::Contains(Layer::boats_yes)));
+    EXPECT_EQ(rasters_of_a_boat.size() + 1, raster_layers.size());
 }
 
 TEST(BlockAnswers, HasPlanesOfWhatIsWantedInTheTypesOfTheTable) {

@@ -163,6 +163,54 @@ TEST_P(Scenes, AnswerSeveralBoatsInOneRunAsEachAlone) {
     }
 }
 
+/// Depths that count how many cells of them are read.
+class CountedDepths final : public DepthSource {
+public:
+    explicit CountedDepths(const DepthSource& of) : of_(of) {}
+    [[nodiscard]] const Grid& grid() const override { return of_.grid(); }
+    void read(Window where, DepthPlanes& depths) const override {
+        cells_ += where.cells();
+        of_.read(where, depths);
+    }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return of_.greatest_uncertainty_m(); }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return of_.assumptions(); }
+    [[nodiscard]] std::vector<std::string> files() const override { return of_.files(); }
+    [[nodiscard]] std::size_t cells() const { return cells_; }
+
+private:
+    const DepthSource& of_;
+    mutable std::atomic<std::size_t> cells_ = 0;
+};
+
+TEST_P(Scenes, AreGatheredOnceForTenBoats) {
+    const OverlayScene scene = random_overlay_scene(GetParam(), 90, 80);
+    std::vector<std::unique_ptr<TackleTables>> tables;
+    int halo = 0, widest = 0;
+    for (int i = 0; i < 10; ++i) {
+        const TrialBoat& boat = trial_boats()[static_cast<std::size_t>(i) % trial_boats().size()];
+        tables.push_back(std::make_unique<TackleTables>(read_trial_boat(boat),
+                                                        Conditions{{0.1 * i, 1.5}, 10.0 + i, 0}, 1.0));
+        const int own = halo_cells(scene.metric, *tables.back(), scene.job().window);
+        if (own > halo) widest = i;
+        halo = std::max(halo, own);
+    }
+    const auto cells_read = [&](const std::vector<int>& of) {
+        const CountedDepths depths(*scene.depths);
+        OverlayJob sea = scene.job();
+        sea.depths = &depths;
+        std::deque<Recorder> sinks;
+        std::vector<BoatJob> boats;
+        for (const int i : of) {
+            sinks.emplace_back(sea.window);
+            boats.push_back({tables[static_cast<std::size_t>(i)].get(), LayerSet::all(), &sinks.back()});
+        }
+        run_overlay(sea, boats, 32, 2, {});
+        return depths.cells();
+    };
+    EXPECT_EQ(cells_read({0, 1, 2, 3, 4, 5, 6, 7, 8, 9}), cells_read({widest}))
+        << "the boat with the greatest circles asks for the most";
+}
+
 TEST_P(Scenes, AnswerTheSameWhateverElseIsWanted) {
     const OverlayScene scene = random_overlay_scene(GetParam(), 70, 60);
     OverlayJob job = scene.job();

@@ -420,10 +420,84 @@ TEST(VerifyFolder, NoticesAnyChangeOfTheManifestsOwnText) {
     EXPECT_THAT(said_of(older).first, ::testing::IsEmpty()) << "earlier versions wrote none";
     EXPECT_THAT(said_of(older).second, ElementsAre(HasSubstr("of an older version")));
     std::string newer = whole;
-    newer.replace(newer.find("\"format\":2"), 10, "\"format\":3");
-    EXPECT_THAT(said_of(newer).first, ElementsAre(HasSubstr("of format 3")));
+    newer.replace(newer.find("\"format\":2"), 10, "\"format\":4");
+    EXPECT_THAT(said_of(newer).first, ElementsAre(HasSubstr("of format 4")));
     EXPECT_THAT(said_of(whole).first, ::testing::IsEmpty());
     EXPECT_THAT(said_of(whole).second, ::testing::IsEmpty());
+}
+
+/// A folder with two others in it, and the provenance of a run of its own in each.
+void make_with_inner(const fs::path& target, const std::string& bytes, bool overwrite = false) {
+    PendingFolder folder(target, overwrite);
+    put_file(folder.working() / "of_all.txt", "over all");
+    for (const char* const name : {"ketch", "sloop"}) {
+        put_file(folder.make_inner(name) / "layer.txt", bytes + name);
+    }
+    const Provenance of_ketch{"boat = ketch.ini\n", {}, {}}, of_sloop{"boat = sloop.ini\n", {}, {}};
+    folder.commit({"boat = ketch.ini\nboat = sloop.ini\n", {}, {}}, 1,
+                  {{"ketch", of_ketch}, {"sloop", of_sloop}});
+    EXPECT_EQ(folder.files().size(), 1U);
+    ASSERT_EQ(folder.files_of("sloop").size(), 1U);
+    EXPECT_EQ(folder.files_of("sloop").front().name, "layer.txt");
+}
+
+TEST(InnerFolder, IsWhatAFolderOfItsOwnWouldBe) {
+    const ScratchFolder scratch;
+    make_with_inner(scratch.path() / "all", "of ");
+    PendingFolder alone(scratch.path() / "alone", false);
+    put_file(alone.working() / "layer.txt", "of ketch");
+    alone.commit({"boat = ketch.ini\n", {}, {}});
+    EXPECT_EQ(bytes_of(scratch.path() / "all/ketch/manifest.json"),
+              bytes_of(scratch.path() / "alone/manifest.json"));
+    EXPECT_THAT(verify_folder(scratch.path() / "all"), ::testing::IsEmpty());
+    EXPECT_THAT(verify_folder(scratch.path() / "all/ketch"), ::testing::IsEmpty());
+    EXPECT_THAT(scratch.names(), ElementsAre("all", "alone"));
+}
+
+TEST(InnerFolder, IsVerifiedWithTheOneThatItIsIn) {
+    const ScratchFolder scratch;
+    const fs::path run = scratch.path() / "run";
+    make_with_inner(run, "of ");
+    put_file(run / "ketch/layer.txt", "of Ketch");
+    put_file(run / "sloop/extra", "x");
+    EXPECT_THAT(verify_folder(run), ElementsAre("ketch/layer.txt: its digest is not the manifest's",
+                                                "sloop/extra: is not in the manifest"));
+    make_with_inner(scratch.path() / "other", "by ");
+    fs::remove_all(run / "ketch");
+    fs::copy(scratch.path() / "other/ketch", run / "ketch");
+    fs::remove(run / "sloop/extra");
+    EXPECT_THAT(verify_folder(run), ElementsAre("ketch/manifest.json: its digest is not the manifest's"))
+        << "whole by itself, and of another run";
+    fs::remove_all(run / "ketch");
+    EXPECT_THAT(verify_folder(run), ElementsAre("ketch: is missing"));
+    fs::create_directory_symlink("sloop", run / "ketch");
+    EXPECT_THAT(verify_folder(run), ElementsAre("ketch: is not a folder"));
+    fs::remove(run / "ketch");
+    fs::create_directory(run / "ketch");
+    EXPECT_THAT(verify_folder(run), ElementsAre("ketch/manifest.json: is missing"));
+}
+
+TEST(InnerFolder, IsReplacedOnlyAsItWasMade) {
+    const ScratchFolder scratch;
+    const fs::path run = scratch.path() / "run";
+    make_with_inner(run, "of ");
+    make_with_inner(run, "anew ", true);
+    EXPECT_EQ(bytes_of(run / "sloop/layer.txt"), "anew sloop");
+    make(run, "one", true);
+    EXPECT_THAT(verify_folder(run), ::testing::IsEmpty()) << "of one boat where several were";
+    make_with_inner(run, "of ", true);
+    put_file(run / "ketch/notes.txt", "mine");
+    EXPECT_THAT(refusal(run, true), HasSubstr("run/ketch holds notes.txt, which this program did not write"));
+    fs::remove(run / "ketch/notes.txt");
+    try {
+        const PendingFolder folder(run, true, {(run / "sloop/layer.txt").string()});
+        ADD_FAILURE() << "taken";
+    } catch (const InputError& error) {
+        EXPECT_THAT(error.what(), HasSubstr("which is read"));
+    }
+    fs::remove_all(run / "ketch");
+    fs::create_directory_symlink(scratch.path(), run / "ketch");
+    EXPECT_THAT(refusal(run, true), HasSubstr("holds ketch, which this program did not write"));
 }
 
 TEST(VerifyFolder, LooksAtNoFileOutside) {

@@ -204,6 +204,26 @@ TEST(Palette, TheRampGetsLighterStepByStepForAllEyes) {
     }
 }
 
+// None is the no of the answers: darker than any count, so that grey paper tells it, and far from all of
+// them. The grey of what is unsurveyed is in the colour table alone: it is no data, which nobody draws.
+TEST(Palette, CountsOfBoatsGetLighterForAllEyesAndNoneIsANo) {
+    const Triple no = shares(look(Verdict::no).colour);
+    for (const std::size_t boats : {1U, 2U, 3U, 5U, 8U, 30U}) {
+        for (const Matrix& sight : sights) {
+            double before = lab_of(no, sight)[0];
+            for (std::size_t count = 1; count <= boats; ++count) {
+                const Triple colour = shares(colour_of_boats(count, boats));
+                const double light = lab_of(colour, sight)[0];
+                EXPECT_GE(light, before + (boats <= 8 ? 4 : 0.5)) << count << " of " << boats;
+                EXPECT_GE(least_distance({colour}, {no}, sight), 25) << count << " of " << boats;
+                before = light;
+            }
+        }
+        EXPECT_EQ(colour_of_boats(boats, boats), boats_ramp.back());
+        EXPECT_EQ(colour_of_boats(1, boats), boats > 1 ? boats_ramp.front() : boats_ramp.back());
+    }
+}
+
 std::vector<Triple> map_colours(bool night) {
     std::vector<Triple> colours;
     for (const MapLook& one : map_looks) {

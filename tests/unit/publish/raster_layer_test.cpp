@@ -113,6 +113,15 @@ TEST(WorstOf, OfNumberedClassesTheLastUnlessOneHasNone) {
     EXPECT_EQ(worse<std::uint8_t>(0, 2, Worst::greatest_or_none), 0);
 }
 
+TEST(WorstOf, OfCountsTheLeastUnlessOneHasNone) {
+    EXPECT_EQ(worse<std::uint8_t>(1, 3, Worst::least_or_none), 1);
+    EXPECT_EQ(worse<std::uint8_t>(3, 0, Worst::least_or_none), 0);
+    EXPECT_EQ(worse<std::uint8_t>(0, 255, Worst::least_or_none), 255);
+    EXPECT_EQ(worse<std::uint8_t>(255, 2, Worst::least_or_none), 255);
+    EXPECT_EQ(halved_by_worst<std::uint8_t>({5, 4, 3, 9, 255, 7, 6, 6, 2}, 3, 3, Worst::least_or_none),
+              (std::vector<std::uint8_t>{255, 3, 6, 2}));
+}
+
 TEST(WorstOf, OddRowsAndColumnsStandAlone) {
     EXPECT_EQ(halved_by_worst<std::uint8_t>({5, 4, 3, 9, 8, 7, 6, 6, 2}, 3, 3, Worst::least),
               (std::vector<std::uint8_t>{4, 3, 6, 2}));

@@ -1,5 +1,6 @@
 #include "swingroom/base/error.hpp"
 
+#include "publish/raster/pixel_cells.hpp"
 #include "publish/raster/tile_pyramid.hpp"
 
 #include <gtest/gtest.h>
@@ -139,6 +140,60 @@ TEST(Footprints, OfWhatHasNoPlaceInTheGridAreEmpty) {
     EXPECT_TRUE(windows[6].empty());
     EXPECT_TRUE(windows[7].empty());
     EXPECT_EQ(windows[8], (Window{8, 0, 1, 1}));
+}
+
+/// The cells of a pixel as a window of the raster.
+Window window_of(const PixelCells& cells, std::size_t pixel) {
+    const PixelCells::Patch& patch = cells.pixels.at(pixel);
+    if (patch.empty()) return {};
+    const auto cols = static_cast<std::size_t>(cells.window.cols);
+    return {cells.window.col + static_cast<int>(patch.first % cols),
+            cells.window.row + static_cast<int>(patch.first / cols), patch.cols, patch.rows};
+}
+
+// Pixels that reach over the edge of the raster have none: each one's footprint says which those are.
+TEST(PixelCells, AreTheFootprintsThatLieInTheRaster) {
+    const std::array<Grid, 3> grids = {{{300, 200, 450000, 5430000, 5, -5, wkt(32631)},
+                                        {300, 200, 450000, 5430000, 5, 5, wkt(32631)},
+                                        {70, 90, 5, 53, 1e-3, -1e-3, wkt(4326)}}};
+    for (const Grid& grid : grids) {
+        SCOPED_TRACE(grid.step_y);
+        const Georeference georeference(grid, "a");
+        const TilePyramid tiles = pyramid_over(grid, georeference, "a");
+        const TileRange range = tiles.range(tiles.most_zoom);
+        int inside = 0, outside = 0;
+        for (std::int64_t row = range.north; row <= range.south; ++row) {
+            const TileAddress tile{tiles.most_zoom, range.west, row};
+            const PixelCells cells = pixel_cells(grid, georeference, tile);
+            const auto lines = tile_corners(georeference, tile);
+            for (std::size_t line = 0; line < std::size_t{tile_pixels}; ++line) {
+                const auto of_line = footprints(grid, lines[line], lines[line + 1]);
+                for (std::size_t col = 0; col < of_line.size(); ++col) {
+                    const bool lies_in_raster = common(of_line[col], grid.extent()) == of_line[col];
+                    ++(lies_in_raster ? inside : outside);
+                    if (cells.window.empty()) {
+                        ASSERT_FALSE(lies_in_raster);
+                        continue;
+                    }
+                    const Window found = window_of(cells, line * tile_pixels + col);
+                    ASSERT_EQ(found, lies_in_raster ? of_line[col] : Window{}) << line << ',' << col;
+                    ASSERT_TRUE(found.empty() || common(found, cells.window) == found) << line << ',' << col;
+                }
+            }
+        }
+        EXPECT_GT(inside, 0);
+        EXPECT_GT(outside, 0);
+    }
+}
+
+TEST(PixelCells, OfATileBesideTheRasterAreNone) {
+    const Grid grid{300, 200, 450000, 5430000, 5, -5, wkt(32631)};
+    const Georeference georeference(grid, "a");
+    const TilePyramid tiles = pyramid_over(grid, georeference, "a");
+    const TileRange range = tiles.range(tiles.most_zoom);
+    const PixelCells cells = pixel_cells(grid, georeference, {tiles.most_zoom, range.east + 3, range.north});
+    EXPECT_TRUE(cells.window.empty());
+    EXPECT_TRUE(cells.pixels.empty());
 }
 
 } // namespace

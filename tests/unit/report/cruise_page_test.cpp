@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/report/cruise_page.hpp"
+#include "swingroom/report/cruise_spots.hpp"
 
 #include "report/cruise_map.hpp"
 #include "support/made_tide.hpp"
@@ -18,6 +19,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <limits>
 #include <map>
@@ -32,8 +34,10 @@ namespace swingroom {
 namespace {
 
 namespace pt = boost::property_tree;
+using ::testing::AllOf;
 using ::testing::HasSubstr;
 using ::testing::Not;
+using ::testing::StartsWith;
 
 Instant at(const char* text) { return parse_instant(text, ZoneOffset(0), "test"); }
 
@@ -66,7 +70,7 @@ CruiseStay stay(const std::string& name, const LonLatBox& window, const std::str
     made.window = window;
     made.levels = {0.504, 2.496, 0};
     made.wind_kn = 15;
-    for (const char* const boat : {"_ketch", "_sloop"}) {
+    for (const char* const boat : {"/ketch", "/sloop"}) {
         CruiseAnswer answer;
         answer.folder = folder + boat;
         answer.has_report = true;
@@ -175,6 +179,37 @@ TEST(CruisePage, ComparesStaysByBoatAndRoundsTheSafeWay) {
     EXPECT_EQ(table[6][3], "no");
 }
 
+TEST(CruisePage, ComparesWhetherSheHasToWait) {
+    CruiseFigures figures = cruise();
+    figures.stays[0].answers[0].places[0].reach = Reach::at_times;
+    EXPECT_EQ(rows(cruise_page(figures).str(), "What the stays offer each boat")[1][3],
+              "yes, at full scope, way in open at times");
+}
+
+TEST(CruisePage, SaysHowMuchTakesAllBoats) {
+    CruiseFigures figures = cruise();
+    EXPECT_THAT(cruise_page(figures).str(), Not(HasSubstr("All boats"))) << "nobody has counted";
+    figures.stays[0].all_boats = Covered{1, 10};
+    figures.stays[2].all_boats = Covered{};
+    figures.stays[2].answers[0].tally = tally(Verdict::no, 100);
+    const std::string page = cruise_page(figures).str();
+    EXPECT_EQ(count(page, "<dt>All boats</dt>"), 2U);
+    EXPECT_THAT(page, HasSubstr("1.0 % of the surveyed area is a yes for each of them"));
+    EXPECT_THAT(page, HasSubstr("nowhere is a yes for each of them"));
+}
+
+TEST(CruisePage, SaysOnceWhatFailsForAllBoats) {
+    CruiseFigures figures = cruise();
+    for (CruiseAnswer& answer : figures.stays[1].answers) {
+        answer = {};
+        answer.failure = "chart <x>: no such file";
+    }
+    const std::string page = cruise_page(figures).str();
+    EXPECT_THAT(page, HasSubstr("Of 6 answers 2 are missing"));
+    EXPECT_EQ(count(page, "chart &lt;x&gt;: no such file"), 2U) << "above all else and with the stay";
+    EXPECT_NO_THROW((void)parsed_xml(page));
+}
+
 TEST(CruisePage, OfOneBoatHasNoColumnOfBoats) {
     CruiseFigures one = cruise();
     one.boats.pop_back();
@@ -189,11 +224,11 @@ TEST(CruisePage, OfOneBoatHasNoColumnOfBoats) {
 
 TEST(CruisePage, TellsEachStayAndLinksItsReports) {
     const std::string page = cruise_page(cruise()).str();
-    for (const char* const link : {"#stay-1", "#stay-3", "gull-cove_ketch/report.html",
-                                   "gull-cove_sloop/report.html", "far_sloop/report.html"}) {
+    for (const char* const link : {"#stay-1", "#stay-3", "gull-cove/ketch/report.html",
+                                   "gull-cove/sloop/report.html", "far/sloop/report.html"}) {
         EXPECT_EQ(count(page, "href=\"" + std::string(link) + "\""), 1U) << link;
     }
-    EXPECT_EQ(count(page, "inner-pool_sloop/report.html"), 0U) << "there is none";
+    EXPECT_EQ(count(page, "inner-pool/sloop/report.html"), 0U) << "there is none";
     const auto places = rows(page, "Best places for Heavy &lt;ketch&gt;, of 7");
     ASSERT_EQ(places.size(), 3U);
     EXPECT_EQ(places[1][1], "47\u00b058.8000'N 029\u00b002.4000'W");
@@ -315,7 +350,7 @@ TEST(CruiseJson, TellsTheSame) {
     EXPECT_EQ(first.get<double>("low_m"), 0.5);
     EXPECT_EQ(first.get<double>("high_m"), 2.5);
     const pt::ptree& answer = first.get_child("answers").front().second;
-    EXPECT_EQ(answer.get<std::string>("folder"), "gull-cove_ketch");
+    EXPECT_EQ(answer.get<std::string>("folder"), "gull-cove/ketch");
     EXPECT_EQ(answer.get<std::string>("failure"), "null");
     EXPECT_EQ(answer.get<double>("yes_percent"), 12);
     EXPECT_EQ(answer.get<double>("areas_m2.full"), 120);
@@ -325,6 +360,7 @@ TEST(CruiseJson, TellsTheSame) {
     const pt::ptree& best = answer.get_child("best_spots").front().second;
     EXPECT_EQ(best.get<std::string>("name"), "GU1FUL01");
     EXPECT_EQ(best.get<double>("spare_m"), 12.3);
+    EXPECT_EQ(best.get<std::string>("spare_is_at_least"), "false");
     EXPECT_EQ(best.get<double>("radius_m"), 44.2);
     EXPECT_EQ(best.get<int>("wind_limit_kn"), 27);
     EXPECT_EQ(best.get<std::string>("sounder_limit_m"), "null");
@@ -333,16 +369,9 @@ TEST(CruiseJson, TellsTheSame) {
               "chart <x>: no such file");
 }
 
-/// A cruise with its answers as they are after they were written and read.
+/// A cruise with its stays as they are after they were written and read.
 CruiseFigures kept(CruiseFigures figures) {
-    auto answers = answers_in_cruise_json(cruise_json(figures), "cruise.json");
-    std::size_t next = 0;
-    for (CruiseStay& of : figures.stays) {
-        for (CruiseAnswer& answer : of.answers) {
-            answer = answers.at(next++);
-        }
-    }
-    EXPECT_EQ(next, answers.size());
+    figures.stays = stays_in_cruise_json(cruise_json(figures), "cruise.json");
     return figures;
 }
 
@@ -353,6 +382,12 @@ TEST(CruiseJson, KeepsAnswersForALaterPage) {
     answer.places[0].reach = Reach::never;
     answer.places[1].limit_by = LimitBy::room;
     answer.places[1].sounder_limit_m = 7.28;
+    answer.places[1].sounder_at_low_water_m = 7.78;
+    answer.places[1].condition = "let go where it shows no more";
+    figures.stays[0].zone = ZoneOffset(-210);
+    figures.stays[1].window = {179.9, -17.1, 180.1, -17};
+    figures.stays[2].levels = {std::numeric_limits<double>::quiet_NaN(),
+                               std::numeric_limits<double>::quiet_NaN(), 0};
     answer.places[1].depth_high_m = std::numeric_limits<double>::quiet_NaN();
     figures.boats[0].marks.measures.length = LengthUnit::fathom;
     figures.boats[0].marks.every_m = 9.144;
@@ -372,9 +407,9 @@ TEST(CruiseJson, KeepsAnswersForALaterPage) {
 
 TEST(CruiseJson, ThatIsNotAsItWasWrittenIsRefused) {
     const std::string good = cruise_json(cruise());
-    EXPECT_EQ(answers_in_cruise_json(good, "cruise.json").size(), 6U);
-    EXPECT_THROW((void)answers_in_cruise_json("", "cruise.json"), IoError);
-    EXPECT_THROW((void)answers_in_cruise_json(good.substr(0, good.size() / 2), "cruise.json"), IoError);
+    EXPECT_EQ(stays_in_cruise_json(good, "cruise.json").size(), 3U);
+    EXPECT_THROW((void)stays_in_cruise_json("", "cruise.json"), IoError);
+    EXPECT_THROW((void)stays_in_cruise_json(good.substr(0, good.size() / 2), "cruise.json"), IoError);
     for (const auto& [was, is] :
          {std::pair("\"command\": \"cruise\"", "\"command\": \"overlay\""),
           std::pair("\"judged\": 4", "\"judged\": 9"), std::pair("\"judged\": 4", "\"judged\": -1"),
@@ -383,14 +418,49 @@ TEST(CruiseJson, ThatIsNotAsItWasWrittenIsRefused) {
           std::pair("\"report\": true", "\"report\": 1"),
           std::pair("\"way_in\": \"at times\"", "\"way_in\": \"perhaps\""),
           std::pair("\"from\": \"2026-12-24T19:00Z\"", "\"from\": \"2026-12-24T19:00\""),
+          std::pair("\"clock\": \"UTC\"", "\"clock\": \"here\""),
+          std::pair("\"clock\": \"UTC\"", "\"watch\": \"UTC\""),
           std::pair("\"doubts\": [\"one\"", "\"doubts\": [1"),
           std::pair("\"stays\": [", "\"stays\": {}, \"x\": [")}) {
         std::string text = good;
         const std::size_t at = text.find(was);
         ASSERT_NE(at, std::string::npos) << was;
         text.replace(at, std::string_view(was).size(), is);
-        EXPECT_THROW((void)answers_in_cruise_json(text, "cruise.json"), IoError) << is;
+        EXPECT_THROW((void)stays_in_cruise_json(text, "cruise.json"), IoError) << is;
     }
+}
+
+TEST(CruiseSpots, SayFirstWhatMustBeKnown) {
+    CruiseFigures figures = cruise();
+    std::vector<CruisePlace>& places = figures.stays[0].answers[0].places;
+    places[0].verdict = Verdict::full_by_sounder;
+    places[0].sounder_limit_m = 7.28;
+    places[0].sounder_at_low_water_m = 7.78;
+    places[0].condition = "let go where it shows no more";
+    places[1].advice = advice::out_of_reach;
+    places[1].reach = Reach::never;
+    const testing_support::Scratch folder;
+    write_cruise_spots(folder.path(), figures, {"cruise = <made>\n", {}, {}});
+    for (const char* const file : cruise_spots_files) {
+        EXPECT_TRUE(std::filesystem::exists(folder / file)) << file;
+    }
+    std::stringstream gpx;
+    gpx << std::ifstream(folder / "spots.gpx").rdbuf();
+    const pt::ptree all = parsed_xml(gpx.str()).get_child("gpx");
+    std::vector<pt::ptree> points;
+    for (const auto& [tag, point] : all) {
+        if (tag == "wpt") points.push_back(point);
+    }
+    ASSERT_EQ(points.size(), 2U);
+    EXPECT_EQ(points[0].get<std::string>("name"), "GU1FUL01");
+    EXPECT_THAT(points[0].get<std::string>("cmt"),
+                StartsWith("way in not known; sounder max 7.7m at low water"));
+    EXPECT_THAT(points[0].get<std::string>("desc"),
+                AllOf(StartsWith("condition: let go where it shows no more"), HasSubstr("stay: Gull Cove"),
+                      HasSubstr("boat: Heavy")));
+    EXPECT_EQ(points[0].get<std::string>("sym"), "Flag, Red");
+    EXPECT_THAT(points[1].get<std::string>("cmt"), StartsWith("no way in"));
+    EXPECT_EQ(points[1].get<std::string>("sym"), "Danger Area");
 }
 
 TEST(CruisePlace, HasTheFiguresOfItsWay) {
@@ -413,14 +483,16 @@ TEST(CruisePlace, HasTheFiguresOfItsWay) {
         at.wind_limit_kn = 20 + i;
         spot.ways.push_back(at);
     }
-    const CruisePlace place = cruise_place(spot, "GULIFS01", RodeMarks{}, nullptr);
+    const CruisePlace place = cruise_place(spot, "GULIFS01", Boat{}, nullptr);
     const auto i = static_cast<double>(Way::short_scope);
     EXPECT_EQ(place.name, "GULIFS01");
     EXPECT_EQ(place.position.lat, 47.98);
     EXPECT_EQ(place.rode_m, 30 + i);
     EXPECT_EQ(place.radius_m, 40 + i);
     EXPECT_EQ(place.sounder_limit_m, 7 + i);
+    EXPECT_THAT(place.condition, HasSubstr(std::to_string(static_cast<int>(7 + i)) + ".0 m"));
     EXPECT_EQ(place.spare_m, 10 + i);
+    EXPECT_TRUE(place.spare_is_at_least) << "no danger is within reach";
     EXPECT_EQ(place.wind_limit_kn, 20 + i);
     EXPECT_EQ(place.limit_by, LimitBy::least_holding);
     EXPECT_TRUE(std::isnan(place.depth_high_m)) << "its deep edge is not charted";
@@ -428,8 +500,31 @@ TEST(CruisePlace, HasTheFiguresOfItsWay) {
     EXPECT_TRUE(place.windows.empty());
 
     spot.answer.verdict = Verdict::full;
-    EXPECT_TRUE(std::isnan(cruise_place(spot, "", RodeMarks{}, nullptr).sounder_limit_m))
-        << "not by the sounder";
+    EXPECT_TRUE(std::isnan(cruise_place(spot, "", Boat{}, nullptr).sounder_limit_m)) << "not by the sounder";
+}
+
+TEST(CruisePage, TellsWhereThereIsMoreToSpareThanWasLookedAt) {
+    CruiseFigures figures = cruise();
+    const auto spare = [&] {
+        return rows(cruise_page(figures).str(), "What the stays offer each boat")[1][7];
+    };
+    const std::string before = spare();
+    figures.stays[0].answers[0].places[0].spare_is_at_least = true;
+    EXPECT_EQ(spare(), "at least " + before);
+}
+
+TEST(CruisePlace, SpareEndsAtADangerThatIsWithinReach) {
+    PositionReport spot;
+    spot.answer.verdict = Verdict::full;
+    WayAtPosition at;
+    at.way = Way::full;
+    at.spare_m = 10;
+    spot.ways.push_back(at);
+    EXPECT_TRUE(cruise_place(spot, "", Boat{}, nullptr).spare_is_at_least);
+    spot.ground_danger.emplace();
+    spot.facts.hull_room_m = 100;
+    spot.facts.ground_room_m = 90;
+    EXPECT_FALSE(cruise_place(spot, "", Boat{}, nullptr).spare_is_at_least);
 }
 
 TEST(CruisePlace, IsReachedInTheWindowsOfItsAccessLevel) {
@@ -439,7 +534,7 @@ TEST(CruisePlace, IsReachedInTheWindowsOfItsAccessLevel) {
     const WaterLevels levels = tide.stay.levels();
     const auto middle_m = static_cast<float>((levels.low_m + levels.high_m) / 2);
     spot.reach = PlaceReach{Reach::at_times, middle_m};
-    const CruisePlace place = cruise_place(spot, "", RodeMarks{}, &tide);
+    const CruisePlace place = cruise_place(spot, "", Boat{}, &tide);
     EXPECT_EQ(place.reach, Reach::at_times);
     ASSERT_FALSE(place.windows.empty());
     for (const TimeWindow& window : place.windows) {
@@ -448,7 +543,7 @@ TEST(CruisePlace, IsReachedInTheWindowsOfItsAccessLevel) {
         EXPECT_LE(window.to, tide.stay.depart());
     }
     spot.reach = PlaceReach{Reach::always, -1};
-    EXPECT_TRUE(cruise_place(spot, "", RodeMarks{}, &tide).windows.empty()) << "there is nothing to wait for";
+    EXPECT_TRUE(cruise_place(spot, "", Boat{}, &tide).windows.empty()) << "there is nothing to wait for";
 }
 
 TEST(CruisePlace, ThatNoWayLeadsToIsToldAsSuch) {

@@ -296,6 +296,21 @@ TEST(Strip, IsInTheUnitAskedForAndHasAnArrowWhereNorthIsNotUp) {
     EXPECT_THAT(scale_strip(of_up, feet, false).str(), Not(HasSubstr(" m<")));
 }
 
+TEST(Strip, OfAWholeCoastIsInKilometresOrInMilesAlone) {
+    const Grid coast = utm(400, 300, 1000);
+    const Georeference georeference(coast, "test");
+    const MapFrame frame(coast, georeference, coast.extent(), 1000);
+    Measures feet;
+    feet.length = LengthUnit::foot;
+    const std::string metric = scale_strip(frame, {}, true).str(),
+                      in_feet = scale_strip(frame, feet, true).str();
+    // 200 of 1000 units across 400 km are 80 km, of which 50 is round; 43 nm, of which 20 is.
+    EXPECT_THAT(metric, HasSubstr(">50 km<"));
+    EXPECT_THAT(metric, Not(HasSubstr(" m<")));
+    EXPECT_THAT(in_feet, HasSubstr(">20 nm<"));
+    EXPECT_THAT(in_feet, Not(HasSubstr(" ft<")));
+}
+
 /// A way of two legs over a grid of 400 by 300 cells of 2 m, its sill on the first; columns and rows.
 Approach made_way(const Georeference& georeference, GridPoint from, GridPoint turn, GridPoint to) {
     const LonLat a = georeference.lonlat(from), b = georeference.lonlat(turn), c = georeference.lonlat(to);

@@ -105,9 +105,11 @@ TEST(Probe, MetresAndDegreesWithoutACrsAreCalledWhatTheyAre) {
 
 // --- What speaks against a sign
 
-std::vector<std::string> doubts_of(const std::vector<double>& values, bool down) {
+std::vector<std::string> doubts_of(const std::vector<double>& values, bool down, int cols = 4) {
     const Scratch folder;
     Made made;
+    made.cols = cols;
+    made.rows = static_cast<int>(values.size()) / cols;
     made.values = values;
     write(made, folder / "made.tif");
     BathymetryRequest request = heights(folder / "made.tif");
@@ -136,6 +138,25 @@ TEST(Sign, HillsInTheMiddleOfTheSeaSpeakAgainstIt) {
     EXPECT_THAT(doubts_of(depths, false),
                 ElementsAre(AllOf(HasSubstr("read as heights"), HasSubstr("no water is deeper than 5 m"),
                                   HasSubstr("<positive> down"))));
+}
+
+// More cells than are looked at one by one: whether water is met first or last, it speaks for heights all the
+// same.
+TEST(Sign, WaterInOnePlaceIsEnoughForHeightsWhereverItLies) {
+    constexpr std::size_t side = 1100, corner = 200;
+    const std::vector<double> hills(side * side, 50);
+    const auto with_water_from = [&](std::size_t first) {
+        std::vector<double> heights = hills;
+        for (std::size_t row = first; row < first + corner; ++row) {
+            std::fill_n(heights.begin() + static_cast<std::ptrdiff_t>(row * side + first), corner, -12.0);
+        }
+        return heights;
+    };
+    EXPECT_THAT(doubts_of(hills, false, side), ElementsAre(HasSubstr("read as heights, 100 % of the cells")));
+    EXPECT_THAT(doubts_of(with_water_from(0), false, side), IsEmpty());
+    EXPECT_THAT(doubts_of(with_water_from(side - corner), false, side), IsEmpty());
+    EXPECT_THAT(doubts_of(with_water_from(side - corner), true, side),
+                ElementsAre(HasSubstr("read as depths")));
 }
 
 } // namespace
