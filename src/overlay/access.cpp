@@ -51,8 +51,7 @@ std::vector<ReachedCell> cells_of_start(const BlockPassages& raster, const RimSt
 /// Of each block the cells that one gets in over, in little memory.
 class BlockEntries {
 public:
-    BlockEntries(std::size_t blocks, const Spooling& spooling)
-        : of_block_(blocks), spool_(spooling) {}
+    BlockEntries(std::size_t blocks, const Spooling& spooling) : of_block_(blocks), spool_(spooling) {}
 
     /// @throws IoError  the disk is full
     void put(std::size_t block, std::span<const ReachedCell> entries) {

@@ -10,8 +10,8 @@
 namespace swingroom {
 
 /// The runs of a block while they wait for those of the blocks beside it: bands are as wide as the raster,
-/// and of most figures a run has those of the run above. So each is kept as what is other than there, which
-/// takes some twelve bytes instead of eighty.
+/// and of most figures a run has those of the run above. So each is kept as what is other than there, in a
+/// part of the eighty bytes of a run.
 class PackedRuns {
 public:
     /// Row by row, each in the order of columns.

@@ -56,7 +56,8 @@ void cut_runs(const RowToAnswer& row, std::vector<Run>& runs) {
     };
     for (std::size_t next = 0; next < yes.size();) {
         const auto first = static_cast<std::size_t>(yes[next]);
-        const std::size_t cells = same_as_first(&verdicts[first], verdicts.size() - first);
+        const std::size_t cells =
+            same_as_first(&verdicts[first], static_cast<std::size_t>(row.facts.cells) - first);
         next += cells;
         int begin = yes[next - cells];
         const int end = begin + static_cast<int>(cells);
@@ -168,8 +169,9 @@ private:
     }
     /// The greatest value of the cells without a mark; negative infinity where all have one.
     [[nodiscard]] float most_where_not(const std::uint8_t* marks, const float* values) const {
-        if (marks == nullptr)
+        if (marks == nullptr) {
             return extremes_of(values + begin_, static_cast<std::size_t>(end_ - begin_)).most;
+        }
         float most = -infinite;
         for (int i = begin_; i < end_; ++i) {
             if (marks[i] == 0) most = std::max(most, values[i]);

@@ -106,8 +106,8 @@ private:
         if (!(costs[nearest] < found.cost)) return;
         seek(level - 1, begin + nearest, cost_of, cost_of_leaf, found);
         for (std::size_t i = 0; i < count; ++i) {
-            if (i != nearest && costs[i] < found.cost)
-                seek(level - 1, begin + i, cost_of, cost_of_leaf, found);
+            if (i == nearest || !(costs[i] < found.cost)) continue;
+            seek(level - 1, begin + i, cost_of, cost_of_leaf, found);
         }
     }
 

@@ -37,23 +37,31 @@ struct PointOfGrid {
     CellSize size;
 };
 
-/// Squares of the distances of edges that follow each other.   @param corners  one more than edges
+/// How far a number is from the nearest of an interval.
+double gap(int first, int last, double at) { return std::max(std::max(first - at, at - last), 0.0); }
+
+/// Square of the distance to a box of cell corners.
+double distance_m2(const Box& box, PointOfGrid from) {
+    const double dx_m = gap(box.col_first, box.col_last, from.x) * from.size.dx_m,
+                 dy_m = gap(box.row_first, box.row_last, from.y) * from.size.dy_m;
+    return dx_m * dx_m + dy_m * dy_m;
+}
+
+/// An edge is the box of its ends.
+Box box_of_edge(CellCorner a, CellCorner b) {
+    return {std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)};
+}
+
+/// distance_m2() of edges that follow each other.   @param corners  one more than edges
 SWINGROOM_VECTORISED void distances_of_edges_m2(const CellCorner* corners, std::uint32_t edges,
-                                                PointOfGrid from, double* distance_m2) {
+                                                PointOfGrid from, double* distances_m2) {
     for (std::uint32_t i = 0; i < edges; ++i) {
-        const CellCorner a = corners[i], b = corners[i + 1];
-        const double dx_m =
-                         std::max(std::max(std::min(a.x, b.x) - from.x, from.x - std::max(a.x, b.x)), 0.0) *
-                         from.size.dx_m,
-                     dy_m =
-                         std::max(std::max(std::min(a.y, b.y) - from.y, from.y - std::max(a.y, b.y)), 0.0) *
-                         from.size.dy_m;
-        distance_m2[i] = dx_m * dx_m + dy_m * dy_m;
+        distances_m2[i] = distance_m2(box_of_edge(corners[i], corners[i + 1]), from);
     }
 }
 
-/// Without the care of std::hypot for lengths that no ground has.
-double length_m(double x_m, double y_m) { return std::sqrt(x_m * x_m + y_m * y_m); }
+/// Without the care that std::hypot takes of lengths that no ground has.
+double hypotenuse_m(double x_m, double y_m) { return std::sqrt(x_m * x_m + y_m * y_m); }
 
 /// The edges of a zone, and how far points between its cell corners are from them. An outline may be as long
 /// as the coast, so that neighbours in a ring, which are neighbours on the ground, stay where they are.
@@ -91,17 +99,12 @@ public:
     /// By one cell size.
     /// @param maybe  the edge that is nearest somewhere around: the nearer it is, the less is looked at
     [[nodiscard]] Inner inner(GridCell cell, CellSize size, std::optional<std::uint32_t> maybe) const {
-        const double x = cell.col + 0.5, y = cell.row + 0.5;
-        // To a box of the tree, or to an edge, which is the box of its ends.
-        const auto distance_m2 = [x, y, size](const Box& box) {
-            const double dx_m = std::max({box.col_first - x, 0.0, x - box.col_last}) * size.dx_m,
-                         dy_m = std::max({box.row_first - y, 0.0, y - box.row_last}) * size.dy_m;
-            return dx_m * dx_m + dy_m * dy_m;
-        };
+        const PointOfGrid from{cell.col + 0.5, cell.row + 0.5, size};
+        const auto distance_to_m2 = [&from](const Box& box) { return distance_m2(box, from); };
         std::uint32_t nearest = 0; // of all edges that were looked at
         double nearest_m2 = std::numeric_limits<double>::infinity();
         const auto look_at = [&](std::uint32_t edge) {
-            if (const double edge_m2 = distance_m2(box_of_edge(edge)); edge_m2 < nearest_m2) {
+            if (const double edge_m2 = distance_to_m2(edge_box(edge)); edge_m2 < nearest_m2) {
                 nearest_m2 = edge_m2;
                 nearest = edge;
             }
@@ -110,7 +113,7 @@ public:
         const auto distance_of_stretch_m2 = [&](std::size_t index) {
             const EdgeStretch stretch = stretches_[index];
             std::array<double, most_edges_of_stretch> of_edges_m2;
-            distances_of_edges_m2(&corners_[stretch.first], stretch.edges, {x, y, size}, of_edges_m2.data());
+            distances_of_edges_m2(&corners_[stretch.first], stretch.edges, from, of_edges_m2.data());
             for (std::uint32_t i = 0; i < stretch.edges; ++i) {
                 if (of_edges_m2[i] < nearest_m2) {
                     nearest_m2 = of_edges_m2[i];
@@ -119,33 +122,30 @@ public:
             }
             return nearest_m2;
         };
-        (void)tree_.least(distance_m2, distance_of_stretch_m2, nearest_m2);
+        (void)tree_.least(distance_to_m2, distance_of_stretch_m2, nearest_m2);
         const double distance_m = std::sqrt(nearest_m2);
         // The way to the nearest point crosses no edge, so the edge's side is the zone's; and where that
         // point is a corner, a centre lies on the same side of both edges that meet there. The zone lies
         // towards smaller x of an edge that runs down, towards greater y of one that runs right.
-        const CellCorner from = corners_[nearest], to = corners_[nearest + 1];
-        const bool inside =
-            from.x == to.x ? (x > from.x) == (to.y < from.y) : (y > from.y) == (to.x > from.x);
+        const CellCorner begin = corners_[nearest], end = corners_[nearest + 1];
+        const bool inside = begin.x == end.x ? (from.x > begin.x) == (end.y < begin.y)
+                                             : (from.y > begin.y) == (end.x > begin.x);
         return {inside ? distance_m : -distance_m, nearest};
     }
     /// How far from an edge centres of the cells are at the most.
     [[nodiscard]] double farthest_m(Window cells, CellSize size, std::uint32_t edge) const {
-        const Box box = box_of_edge(edge);
+        const Box box = edge_box(edge);
         const double dx = std::max(
                          {box.col_first - (cells.col + 0.5), 0.0, cells.col_end() - 0.5 - box.col_last}),
                      dy = std::max(
                          {box.row_first - (cells.row + 0.5), 0.0, cells.row_end() - 0.5 - box.row_last});
-        return length_m(dx * size.dx_m, dy * size.dy_m);
+        return hypotenuse_m(dx * size.dx_m, dy * size.dy_m);
     }
 
 private:
     /// @param edge  the place of its first corner
-    [[nodiscard]] Box box_of_edge(std::uint32_t edge) const {
+    [[nodiscard]] Box edge_box(std::uint32_t edge) const {
         return box_of_edge(corners_[edge], corners_[edge + 1]);
-    }
-    static Box box_of_edge(CellCorner a, CellCorner b) {
-        return {std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)};
     }
     static Box joined(const Box& a, const Box& b) {
         return {std::min(a.col_first, b.col_first), std::min(a.row_first, b.row_first),
@@ -265,9 +265,9 @@ struct InnerPlaces::State {
         part.edge = inner.edge;
         part.most_m = inner.inner_m;
         if (!part.single()) {
-            const double to_corner_m =
-                length_m(std::max(middle.col - window.col, window.col_end() - 1 - middle.col) * size.dx_m,
-                         std::max(middle.row - window.row, window.row_end() - 1 - middle.row) * size.dy_m);
+            const double to_corner_m = hypotenuse_m(
+                std::max(middle.col - window.col, window.col_end() - 1 - middle.col) * size.dx_m,
+                std::max(middle.row - window.row, window.row_end() - 1 - middle.row) * size.dy_m);
             // A distance changes by no more than the way, by one cell size; by that of a row it is no
             // greater. Nor is it greater than the distance from any one edge.
             constexpr double rounding = 1 + 1e-12;
