@@ -52,7 +52,7 @@ std::array<bool, all_ways.size()> ways_of_water(LayerSet wanted, bool tide);
 /// none
 float told_access_level_m(float level_m);
 
-/// Writes a row of each layer that is wanted.
+/// Writes a row of each layer that is wanted, every cell of it.
 /// @param answers  as BlockAnswers::reset() left them
 void answer_layers(const RowToAnswer& row, LayerSet wanted, BlockAnswers& answers);
 
