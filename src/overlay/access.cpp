@@ -102,7 +102,7 @@ struct AccessLevels::State {
 
     /// Of what is kept as long as levels are asked for, less stays in memory than of what is soon gone.
     static Spooling kept(const Spooling& spooling) {
-        return {spooling.folder, spooling.in_memory_bytes / 16};
+        return {spooling.folder, spooling.in_memory_bytes / share_kept_long};
     }
 
     LevelRange range;

@@ -60,6 +60,10 @@ struct RimStretch {
 /// from several threads, each with a workspace.
 class AccessLevels {
 public:
+    /// Of what a job's spooling may keep in memory, the share for each of what is kept as long as levels are
+    /// asked for: the run's own files need the memory then.
+    static constexpr int share_kept_long = 16;
+
     /// What one thread keeps from window to window.
     class Workspace {
     public:

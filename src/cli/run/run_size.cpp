@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/spooling.hpp"
+#include "swingroom/overlay/access.hpp"
 
 #include <algorithm>
 #include <array>
@@ -118,12 +119,13 @@ WayInNeed way_in_need(Window raster, BlockSize block, int boats) {
     // one gets in, were none in reach of another; and of what can be passed a byte for eight cells.
     const double rims = 4 * cells / side, records = 2 * 16 * rims, entries = 12 * rims, runs = cells / 8;
     const auto kept = static_cast<double>(Spooling{}.in_memory_bytes) / boats; // of each
+    const double kept_long = kept / AccessLevels::share_kept_long;
     constexpr double bytes_of_a_block = 120, bytes_of_col_or_row = 340; // of the last groups that are joined
     // Groups that wait for their last block, of each tier those along a row of 32 blocks.
     const double waiting = 540 * std::min<double>(raster.cols, 32.0 * side);
-    const double kept_on_disk = (entries > kept / 4 ? entries : 0) + (runs > kept / 4 ? runs : 0);
+    const double kept_on_disk = (entries > kept_long ? entries : 0) + (runs > kept_long ? runs : 0);
     const double kept_in_memory =
-        std::min(entries, kept / 4) + std::min(runs, kept / 4) + bytes_of_a_block * cells / side / side;
+        std::min(entries, kept_long) + std::min(runs, kept_long) + bytes_of_a_block * cells / side / side;
     return {boats * kept_in_memory + std::min(records, kept) + waiting +
                 bytes_of_col_or_row * (0.0 + raster.cols + raster.rows),
             (records > kept ? records : 0) + boats * kept_on_disk, boats * kept_on_disk};

@@ -131,7 +131,8 @@ TEST_F(ChartedDepthsTold, AnswersAreTheSameWhenSeveralThreadsAsk) {
     for (int i = 0; i < 200; ++i) {
         const LonLat at = random_position(dice);
         const GridPoint p = sea.georeference().grid_point(at);
-        alone.push_back({outline_of(sea.georeference(), static_cast<int>(p.x), static_cast<int>(p.y)), at, {}});
+        alone.push_back(
+            {outline_of(sea.georeference(), static_cast<int>(p.x), static_cast<int>(p.y)), at, {}});
     }
     std::vector<std::vector<Asked>> of_threads(4, alone); // before what is prepared on asking is there
     std::vector<std::jthread> threads;
