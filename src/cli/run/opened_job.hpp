@@ -149,7 +149,7 @@ private:
     int halo_ = 0;
     double around_m_; ///< how far around these hazards are known, too
     SeaPart part_;
-    std::deque<SeaHazards> narrower_; ///< of boats that alone would know of less
+    std::deque<SeaHazards> narrower_;    ///< of boats that alone would know of less
     std::shared_ptr<const SeaPart> all_; ///< where somebody looked at all of it
     MarginSources margin_sources_;
 };

@@ -109,8 +109,8 @@ private:
     std::optional<PendingFolder> folder_;
     std::optional<OpenedJob> opened_;
     std::optional<KeptParts> decided_; ///< what parts have decided, which the boat's files may look into
-    std::deque<BoatOfRun> boats_;                        ///< which do not move: pages point to their jobs
-    std::vector<InputFile> inputs_;                      ///< of all boats
+    std::deque<BoatOfRun> boats_;      ///< which do not move: pages point to their jobs
+    std::vector<InputFile> inputs_;    ///< of all boats
     std::optional<std::vector<Inspection>> inspections_; ///< once a page has asked for them
     std::unique_ptr<BoatsFiles> files_of_all_;           ///< null: none are wanted, or there is one boat
     ProgressBar bar_;
