@@ -509,8 +509,9 @@ void OverlayRun::make_part(PartOfRun number) {
     folder_->keep_inputs(options_.inputs);
     folder_->keep_inputs(opened_->files());
     // All of the sea is asked for only where somebody has said where she comes from.
-    if (options_.access.looked_for)
+    if (options_.access.looked_for) {
         check_way_in(way_in_request(boats_.front(), !options_.access.from.empty()));
+    }
     tell("digests of inputs");
     Provenance provenance{options_.effective, {}, record.terms.facts};
     provenance.facts.push_back({"part", std::to_string(number.part) + " of " + std::to_string(number.parts)});

@@ -209,10 +209,12 @@ std::string VectorFile::open_cell() {
 
 /// What the drivers pass over.
 void VectorFile::look_into() {
-    if (driver_is(*opened_->dataset, "GeoJSON") || driver_is(*opened_->dataset, "TopoJSON"))
+    if (driver_is(*opened_->dataset, "GeoJSON") || driver_is(*opened_->dataset, "TopoJSON")) {
         require_sound_json(opened_->path);
-    if (driver_is(*opened_->dataset, "GeoJSONSeq"))
+    }
+    if (driver_is(*opened_->dataset, "GeoJSONSeq")) {
         opened_->sequence = require_sound_json_sequence(opened_->path);
+    }
     if (driver_is(*opened_->dataset, "KML")) require_sound_kml(opened_->path);
     if (driver_is(*opened_->dataset, "GPX")) require_sound_gpx(opened_->path);
     if (is_openstreetmap()) opened_->openstreetmap.emplace(opened_->path);
