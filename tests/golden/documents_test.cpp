@@ -249,6 +249,8 @@ TEST(Documents, NameEveryMemberOfTheJsonAndNoneBesides) {
     };
     const std::vector<std::vector<std::string>> runs = {
         with_tide({"overlay", "--plan", plan, "--out", folder}),
+        {"overlay", "--plan", plan, "--boat", "testdata/haven/heavy_ketch.ini", "--boat",
+         "testdata/haven/light_sloop.ini", "--layers", "verdict,boats_yes", "--out", scratch / "both"},
         {"spot", "-29.043932", "47.987038", "--chart", "testdata/cells/QQ5HAVEN.000", "--boat",
          "testdata/haven/heavy_ketch.ini", "--wind", "15", "--low-water", "0.5", "--high-water", "2.5",
          "--cell", "5"}, // a chart has notes of the ground
