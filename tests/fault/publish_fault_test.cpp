@@ -9,6 +9,7 @@
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/report.hpp"
+#include "swingroom/room/metric.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
@@ -98,8 +99,10 @@ void publish_formats(const fs::path& target, bool overwrite, float room_m) {
 
     const std::unique_ptr<DepthSource> depths =
         memory_bathymetry(grid, std::vector<float>(grid.extent().cells(), 5), DepthUncertainty::none());
+    const GroundMetric metric = GroundMetric::uniform(grid.rows, 7, 11);
     SeaView sea;
     sea.depths = depths.get();
+    sea.metric = &metric;
     sea.window = grid.extent();
     BoatsFiles of_boats(folder.working(), sea, {"one", "other"}, "made up", provenance, 1);
     of_boats.block(Plane<std::uint8_t>(grid.extent(), room_m > 1 ? 2 : 1));

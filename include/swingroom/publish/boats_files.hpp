@@ -20,7 +20,8 @@ namespace swingroom {
 class BoatsFiles : public BoatsSink {
 public:
     /// @param folder   existing folder; only files called boats_yes are made in it
-    /// @param sea      its depths are asked for their grid alone, and for that before this returns
+    /// @param sea      only its window, the grid of its depths and its metric are asked for, and before this
+    ///                 returns
     /// @param boats    what the boats are called, in the order of the run; two or more, and at most
     ///                 most_boats_counted
     /// @param source   the raster's file, for messages
