@@ -77,23 +77,19 @@ public:
     /// Keeps it unless a better one is in its way, and lets go those that are in its way and worse.
     void take(const Candidate& candidate) {
         if (!would_keep(candidate)) return;
-        const Square at = square_of(candidate);
-        std::vector<Kept::iterator> worse;
-        for (int row = at.first - 1; row <= at.first + 1; ++row) {
-            for (int col = at.second - 1; col <= at.second + 1; ++col) {
-                const auto [begin, end] = by_square_.equal_range({row, col});
-                for (auto other = begin; other != end; ++other) {
-                    if (!in_each_others_way(*other->second, candidate, metric_)) continue;
-                    if (*other->second < candidate) return;
-                    worse.push_back(other->second);
-                }
-            }
+        std::vector<Kept::iterator> worse = in_the_way_of(candidate);
+        for (const Kept::iterator other : worse) {
+            if (*other < candidate) return;
         }
         for (const Kept::iterator other : worse) {
             let_go(other);
         }
-        by_square_.emplace(at, kept_.insert(candidate).first);
+        by_square_.emplace(square_of(candidate), kept_.insert(candidate).first);
         if (kept_.size() > most_) let_go(std::prev(kept_.end()));
+    }
+    /// Keeps it if none is in its way, even a worse one.
+    void take_where_free(const Candidate& candidate) {
+        if (in_the_way_of(candidate).empty()) take(candidate);
     }
     [[nodiscard]] const std::set<Candidate>& kept() const { return kept_; }
 
@@ -104,6 +100,22 @@ private:
 
     [[nodiscard]] Square square_of(const Candidate& of) const {
         return {of.merits.cell.row / square_rows_, of.merits.cell.col / square_cols_};
+    }
+    /// Those that are in its swinging circle, or it in theirs.
+    [[nodiscard]] std::vector<Kept::iterator> in_the_way_of(const Candidate& candidate) const {
+        const Square at = square_of(candidate);
+        std::vector<Kept::iterator> found;
+        for (int row = at.first - 1; row <= at.first + 1; ++row) {
+            for (int col = at.second - 1; col <= at.second + 1; ++col) {
+                const auto [begin, end] = by_square_.equal_range({row, col});
+                for (auto other = begin; other != end; ++other) {
+                    if (in_each_others_way(*other->second, candidate, metric_)) {
+                        found.push_back(other->second);
+                    }
+                }
+            }
+        }
+        return found;
     }
     void let_go(Kept::iterator candidate) {
         const auto [begin, end] = by_square_.equal_range(square_of(*candidate));
@@ -178,6 +190,8 @@ struct OverlayFiles::State {
     std::optional<ZoneLayer> zones;
     std::int64_t zones_dropped = 0;
     Candidates candidates; ///< more than are wanted: one that comes late may push several out
+    /// Of each verdict that is told the best place of its seams: listed where no other zone of it has one.
+    std::map<Verdict, Candidate> of_seams;
     std::size_t spots_written = 0;
     std::vector<PositionReport> best_spots;     ///< once they are written
     std::vector<PlaceMerits> best_merits;       ///< of these
@@ -199,7 +213,11 @@ struct OverlayFiles::State {
     void count(std::int64_t afloat_of_block, const Tally& of_block,
                const std::vector<AnchoragePart>& anchorages_of_block);
     [[nodiscard]] Candidate candidate(const Zone& zone, GridCell cell, double inner_m) const;
+    void look_at(Candidate& found) const;
+    [[nodiscard]] bool is_seam(InnerPlace best) const;
     void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
+    void take_of_seam(const Zone& zone, InnerPlace best);
+    void list_seams();
     LayerSpec finish_raster(Layer layer);
     void write_spots();
     void find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const;
@@ -314,7 +332,11 @@ void OverlayFiles::zone(Zone&& zone) {
         InnerPlaces places(zone.rings, *state.job.metric);
         best = places.next();
         if (!best) throw std::logic_error("a zone without a cell");
-        if (may_be_listed) state.consider(zone, places, *best);
+        if (may_be_listed && state.is_seam(*best)) {
+            state.take_of_seam(zone, *best);
+        } else if (may_be_listed) {
+            state.consider(zone, places, *best);
+        }
     }
     if (state.zones) state.zones->add(std::move(zone), *best);
 }
@@ -329,9 +351,27 @@ Candidate OverlayFiles::State::candidate(const Zone& zone, GridCell cell, double
     return {merits, zone.figures.radius_max_m};
 }
 
-/// The places of a zone farthest inside, two radii apart. What the sounder's limit admits may differ from
-/// cell to cell: where that is hardly anything, so it will be around, and the next place is looked for
-/// elsewhere.
+/// What only a look at the cell tells of how much the sounder's limit admits there.
+void OverlayFiles::State::look_at(Candidate& found) const {
+    stop_if_asked();
+    OverlayJob by_depth = job;
+    by_depth.way_in = nullptr; // which the zone has told already, and which takes long to ask for
+    const GridCell cell = found.merits.cell;
+    found.merits = with_facts(found.merits, examine(by_depth, georeference, cell.col, cell.row));
+}
+
+/// Whether a zone is a seam, hardly wider than a cell, as they lie along contours: no place of it is farther
+/// inside than the longer side of a cell. Such a zone is no place to aim at while there are broader ones, and
+/// a long coast has thousands, which would leave no room for others in the list.
+bool OverlayFiles::State::is_seam(InnerPlace best) const {
+    const CellSize cell = job.metric->least();
+    return best.inner_m < std::max(cell.dx_m, cell.dy_m);
+}
+
+/// The places of a zone farthest inside, each at least two radii from the others and outside of the clear
+/// circles of those before it: within such a circle there is room for anybody, so that a second point in the
+/// middle of a broad zone would tell nothing that the first does not. What the sounder's limit admits may
+/// differ from cell to cell.
 void OverlayFiles::State::consider(const Zone& zone, InnerPlaces& places, InnerPlace first) {
     const double apart_m = 2 * double{zone.figures.radius_max_m};
     const bool look = is_by_sounder(zone.verdict) && !zone.figures.hardly_admitted;
@@ -341,16 +381,8 @@ void OverlayFiles::State::consider(const Zone& zone, InnerPlaces& places, InnerP
         Candidate found = candidate(zone, place->cell, place->inner_m);
         // Nor is what comes after it.
         if (place->inner_m < least_m || !candidates.would_keep(found)) return;
-        double clear_m = apart_m;
-        if (look) {
-            stop_if_asked();
-            OverlayJob by_depth = job;
-            by_depth.way_in = nullptr; // which the zone has told already, and which takes long to ask for
-            found.merits =
-                with_facts(found.merits, examine(by_depth, georeference, place->cell.col, place->cell.row));
-        }
+        if (look) look_at(found);
         if (look && found.merits.hardly_admitted) {
-            clear_m = std::max(clear_m, place->inner_m);
             if (++hardly <= most_places_of_zone) candidates.take(found);
         } else {
             candidates.take(found);
@@ -358,8 +390,30 @@ void OverlayFiles::State::consider(const Zone& zone, InnerPlaces& places, InnerP
             least_m = std::max(least_m, least_share_of_first * place->inner_m);
         }
         if (good + hardly == most_looked_at) return;
-        places.keep_clear_of(place->cell, clear_m);
+        places.keep_clear_of(place->cell, std::max(apart_m, place->inner_m));
     }
+}
+
+void OverlayFiles::State::take_of_seam(const Zone& zone, InnerPlace best) {
+    Candidate found = candidate(zone, best.cell, best.inner_m);
+    found.merits.of_seam = true;
+    const auto [listed, is_new] = of_seams.emplace(told(zone.verdict, zone.figures.advice), found);
+    if (!is_new && found < listed->second) listed->second = found;
+}
+
+/// Once all zones have told their places.
+void OverlayFiles::State::list_seams() {
+    const auto told_of = [](const Candidate& place) {
+        return place.merits.out_of_reach ? Verdict::out_of_reach : place.merits.verdict;
+    };
+    for (const Candidate& place : candidates.kept()) {
+        of_seams.erase(told_of(place));
+    }
+    for (auto& [verdict, place] : of_seams) {
+        if (is_by_sounder(place.merits.verdict)) look_at(place);
+        candidates.take_where_free(place);
+    }
+    of_seams.clear();
 }
 
 void OverlayFiles::State::write_spot(SpotLayer& file, const PlaceMerits& merits, const PositionReport& spot) {
@@ -398,6 +452,7 @@ void OverlayFiles::State::add_to_project(const VectorLayer::Spec& spec, Layer la
 }
 
 void OverlayFiles::State::write_spots() {
+    list_seams();
     const std::set<Candidate>& kept = candidates.kept();
     const std::size_t spots = std::min(most_spots, kept.size());
     SpotLayer file(folder, job, provenance, spots, outputs.prefix, job.wanted.has(Layer::circles));

@@ -19,7 +19,7 @@ bool hardly_admits(double shoal_m, double deep_m, double limit_m) {
 
 bool operator<(const PlaceMerits& a, const PlaceMerits& b) {
     const auto key = [](const PlaceMerits& of) {
-        return std::tuple(of.out_of_reach, of.hardly_admitted, rank_of(of.verdict), -of.inner_dm,
+        return std::tuple(of.out_of_reach, of.hardly_admitted, of.of_seam, rank_of(of.verdict), -of.inner_dm,
                           !of.holding_known, -of.band_admitted, of.depth_low_m, of.cell.row, of.cell.col);
     };
     return key(a) < key(b);

@@ -190,34 +190,53 @@ void check_places(const Geos& geos, const std::vector<const Zone*>& traced, cons
         ASSERT_LE(said_m, exact_m + 1e-6) << "zone " << i;
         ASSERT_GE(said_m, exact_m * (1 - rows_differ) - printed_m) << "zone " << i;
     }
+    const CellSize cell = metric.least();
+    const double seam_m = std::max(cell.dx_m, cell.dy_m) * (1 - rows_differ) - printed_m;
+    std::map<Verdict, int> of_verdict, of_seams;
+    std::vector<std::size_t> zone_of;
     for (std::size_t i = 0; i < spots.size(); ++i) {
         const Feature& spot = spots[i];
+        ++of_verdict[spot.verdict()];
+        if (spot.number("inner_distance_m") < seam_m) ++of_seams[spot.verdict()];
         ASSERT_EQ(spot.number("rank"), static_cast<double>(i + 1));
         ASSERT_EQ(spot.properties.at("name").substr(3), (i < 9 ? "0" : "") + std::to_string(i + 1));
         ASSERT_FALSE(spot.properties.contains("band_admitted")) << "a plain yes";
         const double said_m = spot.number("inner_distance_m");
-        if (i > 0) { // no sliver before a broad zone of the same verdict
-            ASSERT_LE(rank_of(spots[i - 1].verdict()), rank_of(spot.verdict()));
+        if (i > 0) { // no sliver before a broad zone of the same verdict, no seam before any broad one
+            const auto key = [&](const Feature& of) {
+                return std::pair(of.number("inner_distance_m") < seam_m, rank_of(of.verdict()));
+            };
+            ASSERT_LE(key(spots[i - 1]), key(spot));
             if (spots[i - 1].verdict() == spot.verdict()) {
                 ASSERT_GE(spots[i - 1].number("inner_distance_m"), said_m);
             }
         }
         // In some zone of its verdict it is so far inside.
         double exact_m = 0;
+        zone_of.push_back(zones.size());
         for (std::size_t k = 0; k < zones.size(); ++k) {
             if (zones[k].verdict() != spot.verdict()) continue;
             const GridPoint at = georeference.grid_point({spot.point.x, spot.point.y});
             if (!covers_cell(traced[k]->rings, static_cast<int>(at.x), static_cast<int>(at.y))) continue;
             exact_m = inner_m(geos, *traced[k], spot.point, georeference, metric);
+            zone_of.back() = k;
         }
         ASSERT_LE(said_m, exact_m + 1e-6) << "spot " << i;
         ASSERT_GE(said_m, exact_m * (1 - rows_differ) - printed_m) << "spot " << i;
         for (std::size_t k = 0; k < i; ++k) {
             const double radius_m = std::max(spot.number("radius_m"), spots[k].number("radius_m"));
-            ASSERT_GE(geodesic({spot.point.x, spot.point.y}, {spots[k].point.x, spots[k].point.y}).distance_m,
-                      radius_m - 0.02)
+            const double apart_m =
+                geodesic({spot.point.x, spot.point.y}, {spots[k].point.x, spots[k].point.y}).distance_m;
+            ASSERT_GE(apart_m, radius_m - 0.02)
                 << i << " in the circle of " << k << ", or the other way round";
+            if (zone_of[i] != zone_of[k]) continue;
+            ASSERT_GE(apart_m, std::max(2 * radius_m - 0.02, spots[k].number("inner_distance_m")))
+                << i << " in the clear circle of " << k << ", a better one of the same zone";
         }
+    }
+    for (const auto& [verdict, seams] : of_seams) {
+        ASSERT_EQ(seams, 1) << phrase(verdict);
+        ASSERT_EQ(of_verdict[verdict], 1) << "a seam beside other places of " << phrase(verdict);
     }
 }
 

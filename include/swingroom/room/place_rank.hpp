@@ -24,6 +24,8 @@ struct PlaceMerits {
     bool out_of_reach = false; ///< no way leads there at any level of the stay
     /// hardly_admits(), or what is known of the depth near by says that the sounder will show more.
     bool hardly_admitted = false;
+    /// Its zone is hardly wider than a cell, as they lie along contours.
+    bool of_seam = false;
     /// How far it is from the outline of its zone, in tenths of a metre, rounded down as it is printed: what
     /// looks the same ranks as the same.
     std::int64_t inner_dm = 0;
@@ -34,14 +36,16 @@ struct PlaceMerits {
 
     /// The better one first: a place out of reach comes behind all that are not; a place that its limit
     /// hardly admits comes behind all others, whatever its verdict, for it promises what the sounder will
-    /// hardly ever let her have; then by rank_of the verdict; then the one farther inside its zone; then
-    /// where the holding is known; then where more of the band is admitted; then the shoaler one, for all are
-    /// deep enough and there less rode is out. Last by row and column, so that no two are equal.
+    /// hardly ever let her have; then a place of a seam comes behind those of broader zones, for nobody can
+    /// aim at it; then by rank_of the verdict; then the one farther inside its zone; then where the holding
+    /// is known; then where more of the band is admitted; then the shoaler one, for all are deep enough and
+    /// there less rode is out. Last by row and column, so that no two are equal.
     friend bool operator<(const PlaceMerits& a, const PlaceMerits& b);
-    /// Whether out_of_reach, verdict, hardly_admitted and inner_dm are the same, so that the rest decides.
+    /// Whether all is the same that is known without a look at the cell, so that the rest decides.
     [[nodiscard]] bool alike(const PlaceMerits& other) const {
         return out_of_reach == other.out_of_reach && verdict == other.verdict &&
-               hardly_admitted == other.hardly_admitted && inner_dm == other.inner_dm;
+               hardly_admitted == other.hardly_admitted && of_seam == other.of_seam &&
+               inner_dm == other.inner_dm;
     }
 };
 

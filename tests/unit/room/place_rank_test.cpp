@@ -31,7 +31,12 @@ TEST(HardlyAdmits, AQuarterOfTheBandOrAMetre) {
 
 PlaceMerits place(Verdict verdict, bool hardly, std::int64_t inner_dm, bool holding, double admitted,
                   double depth_m, int row, int col) {
-    return {verdict, false, hardly, inner_dm, holding, admitted, depth_m, {col, row}};
+    return {verdict, false, hardly, false, inner_dm, holding, admitted, depth_m, {col, row}};
+}
+
+PlaceMerits of_a_seam(PlaceMerits place) {
+    place.of_seam = true;
+    return place;
 }
 
 TEST(PlaceMerits, RankInTheOrderThatTheirCommentSays) {
@@ -49,6 +54,8 @@ TEST(PlaceMerits, RankInTheOrderThatTheirCommentSays) {
         place(Verdict::short_scope, false, 9000, true, 1, 2, 1, 5),
         place(Verdict::sinker, false, 9500, true, 1, 2, 1, 6),
         place(Verdict::sinker_by_sounder, false, 9700, true, 0.7, 2, 1, 7),
+        of_a_seam(place(Verdict::full, false, 9, true, 1, 2, 1, 8)),
+        of_a_seam(place(Verdict::full_by_sounder, false, 9, true, 1, 2, 1, 9)),
         place(Verdict::full_by_sounder, true, 9800, true, 0.2, 2, 1, 4),
         place(Verdict::short_by_sounder, true, 9900, true, 0.2, 2, 1, 4),
     };
