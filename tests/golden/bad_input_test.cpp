@@ -285,6 +285,7 @@ TEST_F(BadInput, BoatLongerThanTheRaster) {
 
 TEST_F(BadInput, BoundsOutsideTheRaster) {
     expect_refused(job_with("--bounds", "10,10,10.1,10.1"), users_mistake, {"--bounds", "sea.tif"});
+    expect_refused(job_with("--around", "10E,10N,1nm"), users_mistake, {"--around", "sea.tif"});
 }
 
 TEST_F(BadInput, BoundsThatAreNone) {

@@ -34,12 +34,13 @@ void ExclusionsCommand::declare(Options& options, po::positional_options_descrip
     options.group(Group::looked_at);
     // clang-format off
     options.add_options()
-        ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, margins, allow, zone-margin and bounds; the rest is passed over.");
+        ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, margins, allow, zone-margin and area; the rest is passed over.");
     HazardOptions::declare(options);
     declare_formats(options, "POLYGON-FORMAT,...", "geojson", "Only from the command line.");
     options.group(Group::comes_out);
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only hazards whose danger touches this box, degrees\nTheir polygons may reach outside.")
+        ("around", text_value("LON,LAT,M"), "only those near a position\nAs 29-02.4W,47-58.8N,1.5nm, in place of --bounds: the box about all that lies so near.")
         ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given\n"
          "Only from the command line: a plan's is the overlay's.")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\nOnly from the command line.");
@@ -54,7 +55,8 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     if (hazards_.all_files().empty()) {
         throw InputError("--hazards", "is missing", "name a vector file of hazards, or a chart with --chart");
     }
-    if (const auto bounds = optional(given.values, "bounds")) bounds_ = parse_bounds(*bounds);
+    AreaOptions::settle(on_command_line, given.values);
+    area_ = AreaOptions::accept(given.values);
     // A plan's folder is the overlay's: it is not to be replaced by this one.
     out_ = required(on_command_line, {"out", "name the folder to make on the command line"});
     overwrite_ = on_command_line["overwrite"].as<bool>();
@@ -72,7 +74,8 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     }
     styles_ = styles_of(on_command_line);
     prefix_ = prefix_of(on_command_line);
-    for (const char* name : {"chart", "allow", "margin", "zone-margin", "hazards", "rules", "bounds"}) {
+    for (const char* name :
+         {"chart", "allow", "margin", "zone-margin", "hazards", "rules", "bounds", "around"}) {
         if (given.values.count(name) != 0) used_.insert({name, given.values[name]});
     }
     plan_ = effective_plan(used_, {});
@@ -93,7 +96,7 @@ int ExclusionsCommand::run() {
     hazards_.note(inputs);
     const std::vector<HazardRule> rules = hazards_.rules();
     std::optional<Grid> within;
-    if (bounds_) within = grid_over(*bounds_, "--bounds");
+    if (area_) within = grid_over(area_->box, area_->option);
     tell("reading the hazards");
     HazardTerms terms;
     terms.zone_margin = hazards_.zone_margin;
@@ -132,7 +135,7 @@ int ExclusionsCommand::run() {
                                    provenance, formats_, styles_, prefix_);
     if (features == 0) {
         warnings.push_back(std::string(source) + ": none endangers anything" +
-                           (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");
+                           (area_ ? " within " + area_->option : "") + ", so there is nothing to draw");
         print_warning(warnings.back());
     }
     stop_if_asked();

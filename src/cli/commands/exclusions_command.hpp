@@ -1,9 +1,9 @@
 #pragma once
 
 #include "swingroom/publish/formats.hpp"
-#include "swingroom/sea/hazard_extent.hpp"
 
 #include "cli/command.hpp"
+#include "cli/options/area_options.hpp"
 #include "cli/options/hazard_options.hpp"
 
 #include <optional>
@@ -25,7 +25,7 @@ private:
     HazardOptions hazards_;
     boost::program_options::variables_map used_; ///< of what was given
     std::vector<std::string> planned_paths_, inputs_;
-    std::optional<LonLatBox> bounds_;
+    std::optional<GivenArea> area_;
     std::string out_, plan_;
     bool overwrite_ = false, json_ = false, styles_ = true;
     FormatSet formats_;

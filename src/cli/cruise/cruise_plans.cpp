@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "cli/cruise/cruise_text.hpp"
 #include "cli/cruise/stay_places.hpp"
+#include "cli/options/area_options.hpp"
 #include "cli/options/folder_names.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
@@ -41,10 +42,6 @@ struct PlannedStay {
     std::optional<ClockTime> time;   ///< of arrival, by the route
 };
 
-bool is_given(const po::variables_map& given, const std::string& name) {
-    return given.count(name) != 0 && !given[name].defaulted();
-}
-
 void put(po::variables_map& given, const std::string& name, const std::string& text) {
     given.insert_or_assign(name, po::variable_value(boost::any(text), false));
 }
@@ -65,10 +62,9 @@ std::string seen_from(const std::string& cruise_file, const std::string& path) {
 }
 
 /// Those at the points of a route, and those along a way.
-/// @param common  its area settled
 std::vector<PlannedStay> stays_of_files(const po::variables_map& common, const std::string& file) {
     std::vector<PlannedStay> stays;
-    if ((is_given(common, "stays") || is_given(common, "along")) && is_given(common, "bounds")) {
+    if ((is_given(common, "stays") || is_given(common, "along")) && AreaOptions::is_in(common)) {
         throw InputError(file, "has one area for all stays, and a file that tells each its own",
                          "leave out the area, or stays and along");
     }
@@ -118,15 +114,6 @@ std::vector<PlannedStay> stays_of(const CruiseText& text, const std::string& fil
     return stays;
 }
 
-/// Puts a window where a circle is given.
-void settle_area(po::variables_map& given, const std::string& where) {
-    const auto around = optional(given, "around");
-    if (!around) return;
-    if (is_given(given, "bounds")) throw InputError(where, "has bounds and around", "leave out one of them");
-    const GivenCircle circle = parse_around(*around, where + ", around");
-    put(given, "bounds", bounds_text(window_around(circle.centre, circle.radius_m)));
-}
-
 /// The area of a stay that a file tells of; nothing: none does.
 std::optional<LonLatBox> window_of_file(const PlannedStay& stay, const po::variables_map& given) {
     if (!stay.point) return stay.window;
@@ -170,18 +157,20 @@ void settle_times(const PlannedStay& stay, po::variables_map& given) {
 
 /// All options of a stay: its own, and those of all where it has none.
 po::variables_map options_of(const PlannedStay& stay, const po::variables_map& common) {
-    po::variables_map own = stay.own;
-    settle_area(own, stay.where);
-    po::variables_map given = own, others = common;
-    if (is_given(own, "bounds")) others.erase("bounds");
-    fill_gaps(given, others);
-    if (!is_given(own, "bounds")) {
+    const po::variables_map& own = stay.own;
+    po::variables_map given = own;
+    fill_gaps(given, common);
+    with_place(stay.where, [&] { AreaOptions::settle(own, given); });
+    if (!AreaOptions::is_in(own)) {
         if (const auto window = window_of_file(stay, given)) put(given, "bounds", bounds_text(*window));
     }
-    if (!is_given(given, "bounds")) {
+    if (!AreaOptions::is_in(given)) {
         throw InputError(stay.where, "has no area", "give it bounds = W,S,E,N, or around = LON,LAT, 1.5 nm");
     }
-    with_place(stay.where, [&] { TideOptions::settle(own, given); });
+    with_place(stay.where, [&] {
+        (void)AreaOptions::accept(given);
+        TideOptions::settle(own, given);
+    });
     settle_times(stay, given);
     return given;
 }
@@ -291,7 +280,7 @@ void refuse_without_route(const CruiseText& text, const std::string& file) {
 CruisePlans plans_of_cruise(const std::string& file, const std::filesystem::path& out) {
     CruiseText text = read_cruise_text(file);
     refuse_without_route(text, file);
-    settle_area(text.common, file);
+    with_place(file, [&] { AreaOptions::settle(text.common, text.common); });
     const std::vector<PlannedStay> stays = stays_of(text, file);
     if (stays.empty()) {
         throw InputError(file, "has no stays", "give each as a section, as in [stay Gull Cove]");

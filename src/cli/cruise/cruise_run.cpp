@@ -124,7 +124,7 @@ CruiseStay CruiseRun::stay_before(std::size_t run) const {
     const bool two_levels = job.tide.file.empty() && !job.levels.vary();
     CruiseStay stay;
     stay.name = options_.plans.stays[run];
-    stay.window = job.bounds.value();
+    stay.window = job.area.value().box;
     stay.levels = two_levels ? job.conditions.water : WaterLevels{not_known, not_known, 0};
     stay.wind_kn = job.conditions.wind_kn;
     stay.answers.resize(figures_.boats.size());

@@ -116,7 +116,6 @@ Options cruise_options() {
     }
     // clang-format off
     all.add_options()
-        ("around", text_value("LON,LAT,M"), "the area: all within a distance of a position, as 14.31W,47.98N, 1.5 nm")
         ("stays", text_value("FILE"), "stays at the points of a GPX route, or at the way points of a file without one")
         ("radius", text_value("M"), "how far around a point of that route her stay reaches, as 1.5 nm")
         ("nights", text_value("N"), "how many times 24 hours she stays at a point of that route; 1 if not given")

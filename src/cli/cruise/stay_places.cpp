@@ -2,13 +2,12 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
-#include "swingroom/base/units.hpp"
 #include "swingroom/sea/lonlat_windows.hpp"
 #include "swingroom/sea/routes.hpp"
 
 #include "base/text.hpp"
 #include "cli/cruise/cruise_text.hpp"
-#include "cli/options/options.hpp"
+#include "cli/options/area_options.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -57,23 +56,6 @@ std::string number_of(std::size_t number, std::size_t all) {
 }
 
 } // namespace
-
-double parse_distance_m(const std::string& text, const std::string& where) {
-    constexpr Range distances_m = {10, 60 * 1852.0};
-    return within(parse_length(text, where).metres(), distances_m, text, where, "give 10 m to 60 nm");
-}
-
-GivenCircle parse_around(const std::string& text, const std::string& where) {
-    const std::vector<std::string> parts = split(text, ',');
-    if (parts.size() != 3) {
-        throw InputError(where, swingroom::quoted(text) + " is no position with a distance",
-                         "give longitude, latitude and distance with a comma between, as in "
-                         "around = 14.31W,47.98N, 1.5 nm");
-    }
-    const std::string lon(trimmed(parts[0])), lat(trimmed(parts[1]));
-    const Position centre = parse_position(lon, lat, where);
-    return {{centre.lon, centre.lat}, parse_distance_m(std::string(trimmed(parts[2])), where)};
-}
 
 GivenCorridor parse_along(const std::string& text, const std::string& where) {
     constexpr std::string_view within_word = "within ";

@@ -10,18 +10,6 @@
 
 namespace swingroom::cli {
 
-/// How far around or beside something stays may lie, in metres: 10 m to 60 nm.
-/// @param where  what gives it   @throws InputError
-double parse_distance_m(const std::string& text, const std::string& where);
-
-/// "14.31W,47.98N, 1.5 nm": a circle on the ground.
-struct GivenCircle {
-    LonLat centre;       ///< WGS 84
-    double radius_m = 0; ///< more than 0
-};
-/// @param where  what gives it   @throws InputError
-GivenCircle parse_around(const std::string& text, const std::string& where);
-
 /// "route.gpx, within 2 nm": a corridor along a way.
 struct GivenCorridor {
     std::string file;    ///< as it is written

@@ -6,6 +6,7 @@
 #include "swingroom/overlay/layers.hpp"
 
 #include "base/text.hpp"
+#include "cli/options/area_options.hpp"
 #include "cli/options/folder_names.hpp"
 #include "cli/options/format_options.hpp"
 #include "cli/options/measures_options.hpp"
@@ -92,12 +93,7 @@ void OverlayOptions::declare(Options& options) {
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf, kml and gpx zones, spots, "
                     "circles and exclusions. A layer that none of them can hold is a COG or GeoJSON. The case of letters does not matter.");
     declare_compression(options);
-    options.group(Group::comes_out);
-    options.add_options()
-        ("bounds", text_value("W,S,E,N"), "only this window\n"
-         "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
-         "counts; east below west crosses the antimeridian.");
-    options.group(Group::seldom);
+    AreaOptions::declare(options);
     options.add_options()
         ("zone-edges", text_value("smooth|stepped")->default_value("smooth"), "how edges of zones are drawn\n"
          "smooth: without the steps of the cells; edges only ever move inwards, by a cell at the most. stepped: along the cells.")

@@ -120,7 +120,7 @@ void refuse_empty(const po::variables_map& given, const std::string& before) {
 
 /// Whether a value is given by hand and takes the place of others.
 bool overrides(const po::variables_map& given, const std::string& name) {
-    return given.count(name) != 0 && !given[name].defaulted() && !one_of(name, added_options);
+    return is_given(given, name) && !one_of(name, added_options);
 }
 
 /// Puts the texts of a value that are still wanted behind those that were given.
@@ -179,7 +179,7 @@ void see_from(const std::filesystem::path& folder, po::variables_map& planned) {
 void fill_gaps(po::variables_map& given, const po::variables_map& planned) {
     for (const auto& [name, value] : planned) {
         if (value.defaulted() || overrides(given, name)) continue;
-        const bool by_hand = given.count(name) != 0 && !given[name].defaulted();
+        const bool by_hand = is_given(given, name);
         if (by_hand) {
             add_texts(given, name, texts_of(value));
         } else {
@@ -284,6 +284,10 @@ std::string required(const po::variables_map& given, const Needed& option) {
         throw InputError(std::string("--") + option.name, "is missing", option.cure);
     }
     return given[option.name].as<std::string>();
+}
+
+bool is_given(const po::variables_map& given, const std::string& name) {
+    return given.count(name) != 0 && !given[name].defaulted();
 }
 
 std::optional<std::string> optional(const po::variables_map& given, const std::string& name) {

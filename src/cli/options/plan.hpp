@@ -77,6 +77,8 @@ struct Needed {
     const char* by_hand = nullptr; ///< the name of its value where it is no matter of a plan
 };
 
+/// Whether an option is given, and does not stand there by its default alone.
+bool is_given(const boost::program_options::variables_map& given, const std::string& name);
 /// The value of an option that must be given.   @throws InputError  it was not given
 std::string required(const boost::program_options::variables_map& given, const Needed& option);
 /// The value of an option; nothing if it was not given.

@@ -28,10 +28,6 @@ constexpr std::array of_tide = {
     "tide-mean-level", "tide-phase", "clock", "curve-allowance", "offset-high", "offset-low"};
 constexpr std::array of_levels = {"low-water", "high-water"};
 
-bool is_given(const po::variables_map& given, const char* name) {
-    return given.count(name) != 0 && !given[name].defaulted();
-}
-
 ZoneOffset zone_given(const std::string& text, const std::string& option) {
     if (const auto zone = read_zone(text)) return *zone;
     throw InputError(option, swingroom::quoted(text) + " is no distance from UTC",

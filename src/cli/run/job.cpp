@@ -132,6 +132,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
                                      const std::vector<Needed>& also) {
     Given filled = with_plan(on_command_line, own);
     TideOptions::settle(on_command_line, filled.values);
+    AreaOptions::settle(on_command_line, filled.values);
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
     measures = measures_of(given);
@@ -145,7 +146,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
         cell_m = within(parse_length(*cell, "--cell").metres(), {0.1, 10000}, *cell, "--cell",
                         "give 0.1 to 10000 m");
     }
-    if (const auto box = optional(given, "bounds")) bounds = parse_bounds(*box);
+    area = AreaOptions::accept(given);
     const auto clearance = given["clearance-datum"].as<std::string>();
     const double clearance_datum_m =
         within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance, "--clearance-datum",
@@ -205,10 +206,10 @@ SeaRequest JobOptions::sea() const {
 }
 
 /// The outline of a box is a curve in the grid, so many points of it are taken.
-Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const Georeference& georeference,
+Window window_of(const std::optional<GivenArea>& area, const Grid& grid, const Georeference& georeference,
                  const std::string& source) {
-    if (!bounds) return grid.extent();
-    const auto [west, south, east, north] = *bounds;
+    if (!area) return grid.extent();
+    const auto [west, south, east, north] = area->box;
     constexpr int steps = 64;
     double left = std::numeric_limits<double>::infinity(), top = left, right = -left, bottom = -left;
     const auto take = [&](double lon, double lat) {
@@ -232,7 +233,7 @@ Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const
                        cell(std::ceil(bottom), all.rows) - row};
     const Window window = common(asked, all);
     if (window.empty()) {
-        throw InputError("--bounds", "lies outside " + source, "give an area that meets it");
+        throw InputError(area->option, "lies outside " + source, "give an area that meets it");
     }
     return window;
 }

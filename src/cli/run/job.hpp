@@ -17,6 +17,7 @@
 #include "swingroom/water/stay_tide.hpp"
 
 #include "cli/command.hpp"
+#include "cli/options/area_options.hpp"
 #include "cli/options/hazard_options.hpp"
 #include "cli/options/tide_options.hpp"
 #include "cli/run/kept_inputs.hpp"
@@ -59,8 +60,8 @@ public:
     HazardOptions hazards;                             ///< charts among them
     /// The two water levels as they are given; where one is a raster, `conditions` has nothing in its place.
     LevelsRequest levels;
-    std::optional<double> cell_m;    ///< of a grid made for charts; none: by their scale and the boat
-    std::optional<LonLatBox> bounds; ///< of an overlay; none: all there is
+    std::optional<double> cell_m;  ///< of a grid made for charts; none: by their scale and the boat
+    std::optional<GivenArea> area; ///< of an overlay; none: all there is
     /// The boat files, by their paths, each another one; at least one.
     std::vector<std::string> boat_files;
     /// What the user wants rode to be chosen by.
@@ -88,9 +89,9 @@ private:
 std::string only_boat(const JobOptions& options);
 
 /// The cells that an overlay decides: those that a box of degrees touches.
-/// @param bounds  none: all of the grid   @param source  for messages
-/// @throws InputError  the box lies outside
-Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const Georeference& georeference,
+/// @param area  none: all of the grid   @param source  for messages
+/// @throws InputError  its box lies outside
+Window window_of(const std::optional<GivenArea>& area, const Grid& grid, const Georeference& georeference,
                  const std::string& source);
 
 /// Where a job has what its options name from: their files, or what parts of a run have kept of them.

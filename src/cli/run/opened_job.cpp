@@ -258,8 +258,8 @@ double OpenedJob::chosen_cell_m(const ChartsAlone& charts) {
         of_boats.push_back(
             chart_cells(charts.largest_scale, boat.tables->least_radius_m(), [&](double side_m) {
                 const Grid grid = charts.grid(side_m);
-                if (!options_.bounds) return grid.extent().cells();
-                return window_of(options_.bounds, grid, Georeference(grid, charts.source), charts.source)
+                if (!options_.area) return grid.extent().cells();
+                return window_of(options_.area, grid, Georeference(grid, charts.source), charts.source)
                     .cells();
             }));
     }

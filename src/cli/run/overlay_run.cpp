@@ -227,7 +227,7 @@ void OverlayRun::open() {
     opened_.emplace(
         options_.job, std::move(inputs),
         [this](const Grid& grid, const Georeference& georeference, const std::string& source) {
-            const Window window = window_of(options_.job.bounds, grid, georeference, source);
+            const Window window = window_of(options_.job.area, grid, georeference, source);
             consider_size(window, grid.extent(), source);
             return window;
         },

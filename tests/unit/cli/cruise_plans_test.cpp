@@ -151,11 +151,9 @@ TEST_F(CruiseFile, SeePathsFromTheCruiseFilesFolder) {
               "none.ini: no such file; paths in a plan are seen from the plan's own folder");
 }
 
-TEST_F(CruiseFile, TheAreaOfACircleHoldsIt) {
-    const LonLatBox box = parse_bounds(line(plans(common + boat + cove).runs.at(0).plan, "bounds"));
-    // A degree of longitude is 74.654 km there, by the radius of that circle of latitude on WGS 84.
-    EXPECT_LE(box[0], -29.04 - 926 / 74654.0);
-    EXPECT_GE(box[0], -29.04 - 926 / 74600.0);
+TEST_F(CruiseFile, TheAreaIsThatOfTheStayOrOfAll) {
+    EXPECT_EQ(line(plans(common + boat + cove).runs.at(0).plan, "around"), "-29.04,47.98, 0.5 nm")
+        << "as it was written";
     EXPECT_EQ(
         line(plans(common + boat + "bounds = 1,2,3,4\n" + cove + "[stay b]\n").runs.at(1).plan, "bounds"),
         "1,2,3,4")
@@ -210,7 +208,7 @@ TEST_F(CruiseFile, ThatAreDoubtfulAreRefusedInOneLine) {
     EXPECT_THAT(refusal(good + boat + cove), HasSubstr("twice; leave out one of them"));
     EXPECT_THAT(refusal(good + "[stay a]\n"), HasSubstr("cruise.ini, stay a: has no area; give it bounds"));
     EXPECT_THAT(refusal(good + cove + "bounds = 1,2,3,4\n"),
-                HasSubstr("stay Gull Cove: has bounds and around; "));
+                HasSubstr("stay Gull Cove: --around: is given with --bounds"));
     EXPECT_THAT(refusal(good + cove + "[stay GULL COVE]\nbounds = 1,2,3,4\n"),
                 HasSubstr("stay GULL COVE is there twice; "));
     EXPECT_THAT(refusal(good + "[stay ../../etc]\nbounds = 1,2,3,4\n"),
@@ -231,7 +229,7 @@ TEST_F(CruiseFile, ThatAreDoubtfulAreRefusedInOneLine) {
                 HasSubstr("radius: is for stays at the points of a route; "));
     EXPECT_THAT(refusal(good + "spots = 10000\n" + cove), HasSubstr("give at most 9999"));
     EXPECT_THAT(refusal(good + "[stay a]\naround = 1,2\n"),
-                HasSubstr("stay a, around: \"1,2\" is no position"));
+                HasSubstr("stay a: --around: \"1,2\" is no position"));
     std::string many = good;
     for (int i = 0; i <= 500; ++i) {
         many += "[stay " + std::to_string(i) + "]\n";

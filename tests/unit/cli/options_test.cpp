@@ -501,6 +501,44 @@ TEST(OverlayOptions, BoundsAreFourNumbersThatEncloseSomething) {
     }
 }
 
+LonLatBox box_of(const Words& words) {
+    OverlayOptions options;
+    options.accept(parsed(whole_job(words), OverlayOptions::planned()));
+    return options.job.area.value().box;
+}
+
+TEST(OverlayOptions, AroundIsTheBoxAboutACircle) {
+    const LonLatBox box = box_of({"--around=29-02.4W,47-58.8N,0.5nm"});
+    // A degree of longitude is 74.654 km there, by the radius of that circle of latitude on WGS 84; one of
+    // latitude 111.2 km, by the length of the meridian (both of any table of the ellipsoid, to 20 m).
+    EXPECT_NEAR(box[0], -29.04 - 926 / 74654.0, 1e-5);
+    EXPECT_NEAR(box[1], 47.98 - 926 / 111180.0, 1e-5);
+    EXPECT_NEAR(box[2], -29.04 + 926 / 74654.0, 1e-5);
+    EXPECT_NEAR(box[3], 47.98 + 926 / 111180.0, 1e-5);
+    EXPECT_THAT(overlay_says({"--around=29-02.4W,47-58.8N"}),
+                StartsWith("--around: \"29-02.4W,47-58.8N\" is no position with a distance; "));
+    EXPECT_THAT(overlay_says({"--around=29-02.4W,47-58.8N,61nm"}), StartsWith("--around: \"61nm\" is not "));
+    EXPECT_THAT(overlay_says({"--around=29-02.4W,47-58.8N,1nm", "--bounds=1,2,3,4"}),
+                StartsWith("--around: is given with --bounds; "));
+}
+
+TEST(OverlayOptions, AnAreaByHandTakesThePlaceOfThatOfAPlan) {
+    const std::string in_box = "bounds = 1,2,3,4\n", in_circle = "around = 1E,2N,900\n";
+    const auto planned = [](const std::string& plan, const Words& by_hand) {
+        const PlanFile file(plan);
+        Words words = by_hand;
+        words.push_back("--plan=" + file.path);
+        return box_of(words);
+    };
+    const LonLatBox circle = box_of({"--around=1E,2N,900"}), box = {1, 2, 3, 4};
+    EXPECT_EQ(planned(in_circle, {}), circle);
+    EXPECT_EQ(planned(in_box, {"--around=1E,2N,900"}), circle);
+    EXPECT_EQ(planned(in_circle, {"--bounds=1,2,3,4"}), box);
+    EXPECT_EQ(planned(in_box + in_circle, {"--bounds=1,2,3,4"}), box);
+    const PlanFile both(in_box + in_circle);
+    EXPECT_THAT(overlay_says({"--plan=" + both.path}), StartsWith("--around: is given with --bounds; "));
+}
+
 TEST(ParseBounds, TakesLettersAndMinutes) {
     const LonLatBox box = parse_bounds("29-03W,47-58N,29-01W,47-59.5N");
     EXPECT_NEAR(box[0], -29.05, 1e-12);

@@ -1,6 +1,7 @@
 #include "swingroom/base/error.hpp"
 
 #include "cli/cruise/stay_places.hpp"
+#include "cli/options/area_options.hpp"
 #include "support/scratch.hpp"
 
 #include <gmock/gmock.h>
