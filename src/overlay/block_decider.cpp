@@ -73,6 +73,19 @@ SWINGROOM_VECTORISED void mark_hull_unsafe(const float* shoal_m, const float* de
     }
 }
 
+using ByVerdict = std::array<std::int64_t, verdict_phrases.size()>;
+
+/// How many cells of a row have each verdict.
+SWINGROOM_VECTORISED void count_verdicts(const Verdict* verdicts, std::size_t cells, ByVerdict& counts) {
+    for (std::size_t kind = 0; kind < counts.size(); ++kind) {
+        std::int32_t count = 0;
+        for (std::size_t i = 0; i < cells; ++i) {
+            count += static_cast<std::int32_t>(verdicts[i] == static_cast<Verdict>(kind));
+        }
+        counts[kind] = count;
+    }
+}
+
 /// How near a no comes to being a yes, among those of its leading reason, by the figure at hand: of those
 /// that are too shoal the deepest, of those that want rode the least deep with room for all the rode there
 /// is, since more of it swings wider still; of others that with the most room. Of equals, as of all cells
@@ -376,17 +389,18 @@ void BlockDecider::answer_row(int row, std::span<const Run> above, Workspace& wo
 
 void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) const {
     const RowVerdicts& verdicts = work.verdicts;
-    const auto cells = [](std::size_t count) { return static_cast<std::int64_t>(count); };
-    std::array<std::int64_t, verdict_phrases.size()> by_verdict{};
-    for (const int i : verdicts.yes) {
-        const Verdict judged = verdicts.verdict[static_cast<std::size_t>(i)];
-        ++by_verdict[static_cast<std::size_t>(work.reach.told(judged, i))];
+    ByVerdict by_verdict{};
+    count_verdicts(verdicts.verdict.data(), static_cast<std::size_t>(facts.cells), by_verdict);
+    if ((work.reach.advice(0, facts.cells) & advice::out_of_reach) != 0) {
+        for (const int i : verdicts.yes) {
+            const Verdict judged = verdicts.verdict[static_cast<std::size_t>(i)];
+            --by_verdict[static_cast<std::size_t>(judged)];
+            ++by_verdict[static_cast<std::size_t>(work.reach.told(judged, i))];
+        }
     }
-    by_verdict[static_cast<std::size_t>(Verdict::unsurveyed)] = facts.cells - verdicts.surveyed;
-    by_verdict[static_cast<std::size_t>(Verdict::no)] = verdicts.surveyed - cells(verdicts.yes.size());
     std::array<std::int64_t, why_not_count> by_reason{};
     by_reason[static_cast<std::size_t>(WhyNot::too_shallow)] =
-        verdicts.surveyed - cells(verdicts.afloat.size());
+        verdicts.surveyed - static_cast<std::int64_t>(verdicts.afloat.size());
     by_reason[static_cast<std::size_t>(WhyNot::out_of_reach)] =
         by_verdict[static_cast<std::size_t>(Verdict::out_of_reach)];
     work.why_not.resize(verdicts.afloat.size());

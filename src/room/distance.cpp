@@ -5,10 +5,15 @@
 #include "room/vectorised.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
 #include <concepts>
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
 #include <limits>
+#include <numeric>
 #include <vector>
 
 namespace swingroom {
@@ -16,33 +21,53 @@ namespace {
 
 constexpr int tile = 64; // cells of a row that are worked on together, held in registers
 
+/// What compilers do not find by themselves here: that the least sums of a tile fit into registers.
+template <class T>
+struct Wide {
+    using Values [[gnu::vector_size(32)]] = T;
+    static constexpr int lanes = 32 / sizeof(T), groups = tile / lanes;
+
+    [[gnu::always_inline]] static void take(const T* from, Values& values) {
+        std::memcpy(&values, from, sizeof values);
+    }
+    [[gnu::always_inline]] static void least(const Values& other, Values& values) {
+        values = other < values ? other : values;
+    }
+    /// Whether any of the values of a tile is greater than a bound.
+    [[gnu::always_inline]] static bool any_above(const Values* values, T bound) {
+        Values worst = values[0];
+        for (int j = 1; j < groups; ++j) {
+            worst = worst < values[j] ? values[j] : worst;
+        }
+        const auto above = worst > bound;
+        std::array<std::uint64_t, 4> marks{};
+        std::memcpy(marks.data(), &above, sizeof marks);
+        return (marks[0] | marks[1] | marks[2] | marks[3]) != 0;
+    }
+};
+
 /// out[c] = least over |i| <= reach of v[c + i] + cost[|i|], for the cells of a tile; v may be read reach
 /// cells to either side, and nothing there is less than `nearest`. cost grows with i, so that a tile is done
 /// once its worst cell cannot be bettered.
 template <class T>
 [[gnu::always_inline]] inline void least_sums(const T* v, T nearest, const T* cost, int reach, T* out) {
-    T best[tile];
-    for (int j = 0; j < tile; ++j) {
-        best[j] = v[j];
+    using Of = Wide<T>;
+    typename Of::Values best[Of::groups];
+    for (int j = 0; j < Of::groups; ++j) {
+        Of::take(v + j * Of::lanes, best[j]);
     }
     for (int i = 1; i <= reach; ++i) {
-        if (i % 4 == 1) {
-            T worst = best[0];
-            for (int j = 1; j < tile; ++j) {
-                worst = std::max(worst, best[j]);
-            }
-            if (worst <= static_cast<T>(cost[i] + nearest)) break;
-        }
+        if (i % 4 == 1 && !Of::any_above(best, static_cast<T>(cost[i] + nearest))) break;
         const T step = cost[i];
-        const T *left = v - i, *right = v + i;
-        for (int j = 0; j < tile; ++j) {
-            const T side = std::min(left[j], right[j]);
-            best[j] = std::min(best[j], static_cast<T>(side + step));
+        for (int j = 0; j < Of::groups; ++j) {
+            typename Of::Values left, right;
+            Of::take(v - i + j * Of::lanes, left);
+            Of::take(v + i + j * Of::lanes, right);
+            Of::least(left, right);
+            Of::least(right + step, best[j]);
         }
     }
-    for (int j = 0; j < tile; ++j) {
-        out[j] = best[j];
-    }
+    std::memcpy(out, best, sizeof best);
 }
 
 SWINGROOM_VECTORISED void tile_pass(const std::uint16_t* v, std::uint16_t nearest, const std::uint16_t* cost,
@@ -96,6 +121,32 @@ SWINGROOM_VECTORISED void roots(const float* squares, int cols, double, float re
     }
 }
 
+/// The squared gaps between cells so many rows apart, as squared_gap() has them.
+/// @param most  what stands for none within reach, which is `far` then
+SWINGROOM_VECTORISED void square_gaps(const std::uint16_t* rows, int cols, std::uint16_t most,
+                                      std::uint16_t far, std::uint16_t* squares) {
+    for (int c = 0; c < cols; ++c) {
+        const auto gap = static_cast<std::uint16_t>(rows[c] - (rows[c] > 0 ? 1 : 0));
+        squares[c] = rows[c] == most ? far : static_cast<std::uint16_t>(gap * gap);
+    }
+}
+
+template <class T>
+[[gnu::always_inline]] inline T least_in_tile(const T* values) {
+    T least = values[0];
+    for (int j = 1; j < tile; ++j) {
+        least = std::min(least, values[j]);
+    }
+    return least;
+}
+SWINGROOM_VECTORISED std::uint16_t least_of_tile(const std::uint16_t* values) {
+    return least_in_tile(values);
+}
+SWINGROOM_VECTORISED std::uint32_t least_of_tile(const std::uint32_t* values) {
+    return least_in_tile(values);
+}
+SWINGROOM_VECTORISED float least_of_tile(const float* values) { return least_in_tile(values); }
+
 /// Squared gap between cells `apart` cells apart, in the kernel's unit.
 template <class T>
 T squared_gap(int apart, double cell_m) {
@@ -107,16 +158,31 @@ T squared_gap(int apart, double cell_m) {
     }
 }
 
+/// The room of each square, by its number; of greater squares that of the last.
+SWINGROOM_VECTORISED void look_up(const std::uint16_t* squares, int cols, const std::vector<float>& rooms_m,
+                                  float* room_m) {
+    const auto last = static_cast<std::uint16_t>(rooms_m.size() - 1);
+    const float* const of_square_m = rooms_m.data();
+    for (int c = 0; c < cols; ++c) {
+        room_m[c] = of_square_m[std::min(squares[c], last)];
+    }
+}
+
 /// Scratch of one kernel type, kept between rows.
 template <class T>
 struct RowScratch {
     std::vector<T> vertical, tile_least, cost, by_rows;
+    /// Of small squares the rooms, once so many cells of this size have been asked for that this pays.
+    std::vector<float> rooms_m;
+    std::size_t roots_taken = 0;
     double dx_m = 0, dy_m = 0;
     int reach = 0;
     T far = 0;
 
     void prepare(CellSize cell, double reach_m, int most_rows) {
         if (cell.dx_m == dx_m && cell.dy_m == dy_m) return;
+        rooms_m.clear();
+        roots_taken = 0;
         dx_m = cell.dx_m;
         dy_m = cell.dy_m;
         reach = static_cast<int>(std::floor(reach_m / dx_m)) + 1; // a gap of `reach` whole cells is beyond
@@ -134,6 +200,24 @@ struct RowScratch {
         by_rows.back() = far;
     }
 
+    void take_roots(const T* squares, int cells, float reach_room_m, float* room_m) {
+        if constexpr (std::same_as<T, std::uint16_t>) {
+            const auto within = static_cast<std::size_t>(cost.back()) + 1; // beyond, it is the reach
+            roots_taken += static_cast<std::size_t>(cells);
+            if (rooms_m.empty() && roots_taken > 2 * within) {
+                std::vector<std::uint16_t> all(within);
+                std::iota(all.begin(), all.end(), std::uint16_t{0});
+                rooms_m.resize(within);
+                roots(all.data(), static_cast<int>(within), dx_m, reach_room_m, rooms_m.data());
+            }
+            if (!rooms_m.empty()) {
+                look_up(squares, cells, rooms_m, room_m);
+                return;
+            }
+        }
+        roots(squares, cells, dx_m, reach_room_m, room_m);
+    }
+
     void row(const std::uint16_t* rows_apart, int pad, int cols, float reach_room_m, float* room_m) {
         // Laid out as: tiles that hold the pad, the row, tiles again; the row starts at a tile.
         const int aside = (reach + tile - 1) / tile, middle = (cols + tile - 1) / tile,
@@ -142,17 +226,17 @@ struct RowScratch {
         T* const v = vertical.data() + aside * tile;
         const int seen = std::min(pad, aside * tile),
                   seen_after = std::min(pad, (middle + aside) * tile - cols);
-        for (int c = -seen; c < cols + seen_after; ++c) {
-            v[c] = by_rows[rows_apart[pad + c]];
+        const int seen_cols = seen + cols + seen_after;
+        if constexpr (std::same_as<T, std::uint16_t>) {
+            const auto most = static_cast<std::uint16_t>(by_rows.size() - 1);
+            square_gaps(rows_apart + pad - seen, seen_cols, most, far, v - seen);
+        } else {
+            std::transform(rows_apart + pad - seen, rows_apart + pad - seen + seen_cols, v - seen,
+                           [this](std::uint16_t rows) { return by_rows[rows]; });
         }
         tile_least.resize(static_cast<std::size_t>(all));
         for (int t = 0; t < all; ++t) {
-            const T* const cells = vertical.data() + t * tile;
-            T least = far;
-            for (int j = 0; j < tile; ++j) {
-                least = std::min(least, cells[j]);
-            }
-            tile_least[static_cast<std::size_t>(t)] = least;
+            tile_least[static_cast<std::size_t>(t)] = least_of_tile(vertical.data() + t * tile);
         }
         for (int t = 0; t < middle; ++t) {
             const int c0 = t * tile, cells = std::min(tile, cols - c0);
@@ -161,7 +245,7 @@ struct RowScratch {
             if (nearest < far) {
                 T out[tile];
                 tile_pass(v + c0, nearest, cost.data(), reach, out);
-                roots(out, cells, dx_m, reach_room_m, room_m + c0);
+                take_roots(out, cells, reach_room_m, room_m + c0);
             } else {
                 std::fill_n(room_m + c0, cells, reach_room_m);
             }

@@ -294,11 +294,42 @@ void Passages::flood(const PassableRuns& of, std::span<const ReachedCell> from, 
         });
     }
     let_in(never);
-    reached_m.reset(of.block, never);
+    spread(of, never, reached_m);
+}
+
+void Passages::spread(const PassableRuns& of, float other_m, Plane<float>& reached_m) const {
+    reached_m.reset(of.block, other_m);
     for (std::size_t run = 0; run < of.runs.size(); ++run) {
         std::fill(reached_m.data() + of.runs[run].first, reached_m.data() + of.runs[run].end,
                   reached_m_[run]);
     }
+}
+
+/// What hangs together at the lowest level is one node, and reached at one level, if it has a cell of the
+/// rim.
+void Passages::take_from_rim(const PassableRuns& of, std::span<const ReachedCell> from,
+                             Plane<float>& reached_m) {
+    constexpr float unknown = std::numeric_limits<float>::quiet_NaN();
+    order(of);
+    for (const LevelAndRun next : by_level_) {
+        wet(static_cast<std::uint32_t>(next), of, [](std::uint32_t, std::uint32_t) {});
+    }
+    reached_m_.assign(of.runs.size(), unknown); // what stands at the root of a pool counts for all of it
+    const auto cols = static_cast<std::uint32_t>(of.block.cols),
+               last_row = static_cast<std::uint32_t>(of.block.cells()) - cols;
+    for (std::uint32_t run = 0; run < of.runs.size(); ++run) {
+        const auto [first, end, level_m] = of.runs[run];
+        const bool on_rim = first < cols || first >= last_row || first % cols == 0 || end % cols == 0;
+        if (on_rim) reached_m_[root(run)] = never;
+    }
+    for (const ReachedCell& cell : from) {
+        const std::uint32_t run = run_at(of, cell.cell);
+        if (run != none) reached_m_[root(run)] = cell.level_m;
+    }
+    for (std::uint32_t run = 0; run < of.runs.size(); ++run) {
+        reached_m_[run] = reached_m_[root(run)];
+    }
+    spread(of, unknown, reached_m);
 }
 
 } // namespace swingroom
