@@ -77,12 +77,16 @@ using ByVerdict = std::array<std::int64_t, verdict_phrases.size()>;
 
 /// How many cells of a row have each verdict.
 SWINGROOM_VECTORISED void count_verdicts(const Verdict* verdicts, std::size_t cells, ByVerdict& counts) {
+    constexpr std::size_t stretch = 240; // no more than a byte counts
     for (std::size_t kind = 0; kind < counts.size(); ++kind) {
-        std::int32_t count = 0;
-        for (std::size_t i = 0; i < cells; ++i) {
-            count += static_cast<std::int32_t>(verdicts[i] == static_cast<Verdict>(kind));
+        const auto counted = static_cast<Verdict>(kind);
+        for (std::size_t first = 0; first < cells; first += stretch) {
+            std::uint8_t count = 0;
+            for (std::size_t i = first; i < std::min(cells, first + stretch); ++i) {
+                count = static_cast<std::uint8_t>(count + (verdicts[i] == counted ? 1 : 0));
+            }
+            counts[kind] += count;
         }
-        counts[kind] = count;
     }
 }
 
@@ -404,11 +408,22 @@ void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) co
     by_reason[static_cast<std::size_t>(WhyNot::out_of_reach)] =
         by_verdict[static_cast<std::size_t>(Verdict::out_of_reach)];
     work.why_not.resize(verdicts.afloat.size());
-    for (std::size_t at = 0; at < verdicts.afloat.size(); ++at) {
-        const int i = verdicts.afloat[at];
-        if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
-        work.why_not[at] = judge_.why_not(facts, i, verdicts);
-        ++by_reason[static_cast<std::size_t>(work.why_not[at])];
+    // Every yes is afloat: where so many of both end at the same cell, all of these are a yes.
+    constexpr std::size_t stretch = 32;
+    const std::vector<int>&afloat = verdicts.afloat, &yes = verdicts.yes;
+    for (std::size_t at = 0, next_yes = 0; at < afloat.size();) {
+        if (at + stretch <= afloat.size() && next_yes + stretch <= yes.size() &&
+            afloat[at + stretch - 1] == yes[next_yes + stretch - 1]) {
+            at += stretch;
+            next_yes += stretch;
+        } else if (next_yes < yes.size() && afloat[at] == yes[next_yes]) {
+            ++at;
+            ++next_yes;
+        } else {
+            work.why_not[at] = judge_.why_not(facts, afloat[at], verdicts);
+            ++by_reason[static_cast<std::size_t>(work.why_not[at])];
+            ++at;
+        }
     }
     const double area_m2 = areas_.at(row);
     const auto put = [area_m2](const auto& counts, auto& to) {

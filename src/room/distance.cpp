@@ -13,7 +13,6 @@
 #include <cstdint>
 #include <cstring>
 #include <limits>
-#include <numeric>
 #include <vector>
 
 namespace swingroom {
@@ -98,12 +97,24 @@ SWINGROOM_VECTORISED void keep_least(const std::uint16_t* candidate, int cols, s
     }
 }
 
-SWINGROOM_VECTORISED void roots(const std::uint16_t* squares, int cols, double cell_m, float reach_m,
-                                float* room_m) {
-    for (int c = 0; c < cols; ++c) {
-        room_m[c] =
-            std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * cell_m), reach_m);
+/// The roots of all squares of 16 bits: to look one up takes less time than to take it.
+std::vector<double> all_small_roots() {
+    std::vector<double> roots(std::size_t{1} << 16);
+    for (std::size_t square = 0; square < roots.size(); ++square) {
+        roots[square] = std::sqrt(static_cast<double>(square));
     }
+    return roots;
+}
+
+SWINGROOM_VECTORISED void look_up_roots(const double* root_of, const std::uint16_t* squares, int cols,
+                                        double cell_m, float reach_m, float* room_m) {
+    for (int c = 0; c < cols; ++c) {
+        room_m[c] = std::min(narrow_down_positive(root_of[squares[c]] * cell_m), reach_m);
+    }
+}
+void roots(const std::uint16_t* squares, int cols, double cell_m, float reach_m, float* room_m) {
+    static const std::vector<double> root_of = all_small_roots();
+    look_up_roots(root_of.data(), squares, cols, cell_m, reach_m, room_m);
 }
 SWINGROOM_VECTORISED void roots(const std::uint32_t* squares, int cols, double cell_m, float reach_m,
                                 float* room_m) {
@@ -158,31 +169,16 @@ T squared_gap(int apart, double cell_m) {
     }
 }
 
-/// The room of each square, by its number; of greater squares that of the last.
-SWINGROOM_VECTORISED void look_up(const std::uint16_t* squares, int cols, const std::vector<float>& rooms_m,
-                                  float* room_m) {
-    const auto last = static_cast<std::uint16_t>(rooms_m.size() - 1);
-    const float* const of_square_m = rooms_m.data();
-    for (int c = 0; c < cols; ++c) {
-        room_m[c] = of_square_m[std::min(squares[c], last)];
-    }
-}
-
 /// Scratch of one kernel type, kept between rows.
 template <class T>
 struct RowScratch {
     std::vector<T> vertical, tile_least, cost, by_rows;
-    /// Of small squares the rooms, once so many cells of this size have been asked for that this pays.
-    std::vector<float> rooms_m;
-    std::size_t roots_taken = 0;
     double dx_m = 0, dy_m = 0;
     int reach = 0;
     T far = 0;
 
     void prepare(CellSize cell, double reach_m, int most_rows) {
         if (cell.dx_m == dx_m && cell.dy_m == dy_m) return;
-        rooms_m.clear();
-        roots_taken = 0;
         dx_m = cell.dx_m;
         dy_m = cell.dy_m;
         reach = static_cast<int>(std::floor(reach_m / dx_m)) + 1; // a gap of `reach` whole cells is beyond
@@ -198,24 +194,6 @@ struct RowScratch {
         far = std::floating_point<T> ? std::numeric_limits<T>::max() / 4
                                      : static_cast<T>(std::numeric_limits<T>::max() - cost.back());
         by_rows.back() = far;
-    }
-
-    void take_roots(const T* squares, int cells, float reach_room_m, float* room_m) {
-        if constexpr (std::same_as<T, std::uint16_t>) {
-            const auto within = static_cast<std::size_t>(cost.back()) + 1; // beyond, it is the reach
-            roots_taken += static_cast<std::size_t>(cells);
-            if (rooms_m.empty() && roots_taken > 2 * within) {
-                std::vector<std::uint16_t> all(within);
-                std::iota(all.begin(), all.end(), std::uint16_t{0});
-                rooms_m.resize(within);
-                roots(all.data(), static_cast<int>(within), dx_m, reach_room_m, rooms_m.data());
-            }
-            if (!rooms_m.empty()) {
-                look_up(squares, cells, rooms_m, room_m);
-                return;
-            }
-        }
-        roots(squares, cells, dx_m, reach_room_m, room_m);
     }
 
     void row(const std::uint16_t* rows_apart, int pad, int cols, float reach_room_m, float* room_m) {
@@ -245,7 +223,7 @@ struct RowScratch {
             if (nearest < far) {
                 T out[tile];
                 tile_pass(v + c0, nearest, cost.data(), reach, out);
-                take_roots(out, cells, reach_room_m, room_m + c0);
+                roots(out, cells, dx_m, reach_room_m, room_m + c0);
             } else {
                 std::fill_n(room_m + c0, cells, reach_room_m);
             }
@@ -280,7 +258,7 @@ void RoomTransform::run(const Plane<std::uint8_t>& unsafe, std::uint8_t bit, Pla
 
     // Columns. `most` stands for "none within reach".
     const auto most = static_cast<std::uint16_t>(std::min(halo_ + 1, 65534));
-    Plane<std::uint16_t> rows_apart;
+    thread_local Plane<std::uint16_t> rows_apart; // kept, since a block has as many as the one before it
     rows_apart.reshape({seen.col, core.row, seen.cols, core.rows});
     std::vector<std::uint16_t> passed(static_cast<std::size_t>(seen.cols), most);
     const int first = core.row - halo_, last = core.row_end() - 1 + halo_;

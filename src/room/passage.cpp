@@ -64,6 +64,27 @@ void sort_by_level(std::vector<std::uint64_t>& numbers, std::vector<std::uint64_
     }
 }
 
+/// How many values in a row are the first one.
+std::size_t count_of_first(const float* values, std::size_t count) {
+    constexpr std::size_t stretch = 16; // compared at once: most of a long row is
+    std::size_t end = 1;
+    const auto stretch_is_so = [&] {
+        int same = 1;
+        for (std::size_t i = 0; i < stretch; ++i) {
+            same &= static_cast<int>(values[end + i] == values[0]);
+        }
+        return same != 0;
+    };
+    if (end < count && values[end] != values[0]) return end;
+    while (end + stretch <= count && stretch_is_so()) {
+        end += stretch;
+    }
+    while (end < count && values[end] == values[0]) {
+        ++end;
+    }
+    return end;
+}
+
 } // namespace
 
 std::vector<GridCell> rim_cells(Window block) {
@@ -93,10 +114,8 @@ void PassableRuns::take(const Plane<float>& needed_m) {
         const float* const levels_m = needed_m.row(row);
         for (int i = 0; i < block.cols;) {
             const float level_m = levels_m[i];
-            int end = i + 1;
-            while (end < block.cols && levels_m[end] == level_m) {
-                ++end;
-            }
+            const int end =
+                i + static_cast<int>(count_of_first(levels_m + i, static_cast<std::size_t>(block.cols - i)));
             if (level_m < never) {
                 runs.push_back({place + static_cast<std::uint32_t>(i),
                                 place + static_cast<std::uint32_t>(end), level_m});

@@ -81,13 +81,17 @@ template <class T>
 
 template <class T>
 [[gnu::always_inline]] inline bool mark_missing_of(T* __restrict raw, int count, const Sound<T>& sound) {
-    if (plain_depths(raw, count, sound)) return true;
+    constexpr int stretch = 128; // most have nothing but depths
     int wrong = 0;
-    for (int c = 0; c < count; ++c) {
-        const T value = raw[c];
-        const int missing = sound.missing(value);
-        wrong |= sound.impossible(value) & (missing ^ 1);
-        raw[c] = missing ? std::numeric_limits<T>::quiet_NaN() : value;
+    for (int first = 0; first < count; first += stretch) {
+        const int end = std::min(count, first + stretch);
+        if (plain_depths(raw + first, end - first, sound)) continue;
+        for (int c = first; c < end; ++c) {
+            const T value = raw[c];
+            const int missing = sound.missing(value);
+            wrong |= sound.impossible(value) & (missing ^ 1);
+            raw[c] = missing ? std::numeric_limits<T>::quiet_NaN() : value;
+        }
     }
     return wrong == 0;
 }
