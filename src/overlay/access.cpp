@@ -165,22 +165,37 @@ struct AccessLevels::State {
         return work.passages.of_block(work.runs, places_in(i));
     }
 
-    /// The levels of a whole block.
-    void flood(std::size_t i, Workspace::State& work, Plane<float>& reached_m) const {
+    /// How one gets into a block, if it has more than one level.
+    /// @returns false: all of it is reached at one level, which is filled in
+    bool get_entries(std::size_t i, Workspace::State& work, Plane<float>& reached_m) const {
         if (!entries.any(i)) { // mostly land
             reached_m.reset(blocks[i], never);
-            return;
+            return false;
         }
         entries.get(i, work.from);
-        if (kinds[i] == AccessFloor::Kind::open) { // where one cell is reached all are
-            reached_m.reset(blocks[i], work.from.front().level_m);
-            return;
-        }
+        if (kinds[i] != AccessFloor::Kind::open) return true;
+        reached_m.reset(blocks[i], work.from.front().level_m); // where one cell is reached all are
+        return false;
+    }
+
+    /// The levels of a whole block.
+    void flood(std::size_t i, Workspace::State& work, Plane<float>& reached_m) const {
+        if (!get_entries(i, work, reached_m)) return;
         if (!runs.get(i, blocks[i], work.runs)) {
             floor.needed(blocks[i], rim_start(), work.scratch, work.needed_m);
             work.runs.take(work.needed_m);
         }
         work.passages.flood(work.runs, work.from, reached_m);
+    }
+
+    /// Those that follow from its runs at the lowest level alone.
+    void take_from_rim(std::size_t i, Workspace::State& work, Plane<float>& reached_m) const {
+        if (!get_entries(i, work, reached_m)) return;
+        if (runs.get_lowest(i, blocks[i], work.runs)) {
+            work.passages.take_from_rim(work.runs, work.from, reached_m);
+        } else {
+            reached_m.reset(blocks[i], std::numeric_limits<float>::quiet_NaN());
+        }
     }
 };
 
@@ -209,19 +224,34 @@ AccessLevels AccessLevels::from_places(const OverlayJob& job, const UnderWay& ne
     return AccessLevels(std::move(state));
 }
 
-void AccessLevels::levels(Window window, Workspace& work, Plane<float>& level_m) const {
+template <class Flood>
+void AccessLevels::levels_by(const Flood& flood, Window window, Workspace& work,
+                             Plane<float>& level_m) const {
     const int block = state_->block;
     Workspace::State& own = *work.state_;
     level_m.reshape(window);
     for (int row = window.row / block * block; row < window.row_end(); row += block) {
         for (int col = window.col / block * block; col < window.col_end(); col += block) {
-            state_->flood(state_->block_of({col, row}), own, own.reached_m);
+            const std::size_t i = state_->block_of({col, row});
+            if (state_->blocks[i] == window) {
+                flood(i, own, level_m);
+                return;
+            }
+            flood(i, own, own.reached_m);
             const Window part = common(window, own.reached_m.window());
             for (int r = part.row; r < part.row_end(); ++r) {
                 std::copy_n(&own.reached_m.at(part.col, r), part.cols, &level_m.at(part.col, r));
             }
         }
     }
+}
+
+void AccessLevels::levels(Window window, Workspace& work, Plane<float>& level_m) const {
+    levels_by([this](auto&&... of) { state_->flood(of...); }, window, work, level_m);
+}
+
+void AccessLevels::levels_of_open_water(Window window, Workspace& work, Plane<float>& level_m) const {
+    levels_by([this](auto&&... of) { state_->take_from_rim(of...); }, window, work, level_m);
 }
 
 std::uint64_t AccessLevels::spooled_bytes() const { return state_->spooled_bytes; }

@@ -73,6 +73,23 @@ SWINGROOM_VECTORISED void mark_hull_unsafe(const float* shoal_m, const float* de
     }
 }
 
+using ByVerdict = std::array<std::int64_t, verdict_phrases.size()>;
+
+/// How many cells of a row have each verdict.
+SWINGROOM_VECTORISED void count_verdicts(const Verdict* verdicts, std::size_t cells, ByVerdict& counts) {
+    constexpr std::size_t stretch = 240; // no more than a byte counts
+    for (std::size_t kind = 0; kind < counts.size(); ++kind) {
+        const auto counted = static_cast<Verdict>(kind);
+        for (std::size_t first = 0; first < cells; first += stretch) {
+            std::uint8_t count = 0;
+            for (std::size_t i = first; i < std::min(cells, first + stretch); ++i) {
+                count = static_cast<std::uint8_t>(count + (verdicts[i] == counted ? 1 : 0));
+            }
+            counts[kind] += count;
+        }
+    }
+}
+
 /// How near a no comes to being a yes, among those of its leading reason, by the figure at hand: of those
 /// that are too shoal the deepest, of those that want rode the least deep with room for all the rode there
 /// is, since more of it swings wider still; of others that with the most room. Of equals, as of all cells
@@ -376,25 +393,37 @@ void BlockDecider::answer_row(int row, std::span<const Run> above, Workspace& wo
 
 void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) const {
     const RowVerdicts& verdicts = work.verdicts;
-    const auto cells = [](std::size_t count) { return static_cast<std::int64_t>(count); };
-    std::array<std::int64_t, verdict_phrases.size()> by_verdict{};
-    for (const int i : verdicts.yes) {
-        const Verdict judged = verdicts.verdict[static_cast<std::size_t>(i)];
-        ++by_verdict[static_cast<std::size_t>(work.reach.told(judged, i))];
+    ByVerdict by_verdict{};
+    count_verdicts(verdicts.verdict.data(), static_cast<std::size_t>(facts.cells), by_verdict);
+    if ((work.reach.advice(0, facts.cells) & advice::out_of_reach) != 0) {
+        for (const int i : verdicts.yes) {
+            const Verdict judged = verdicts.verdict[static_cast<std::size_t>(i)];
+            --by_verdict[static_cast<std::size_t>(judged)];
+            ++by_verdict[static_cast<std::size_t>(work.reach.told(judged, i))];
+        }
     }
-    by_verdict[static_cast<std::size_t>(Verdict::unsurveyed)] = facts.cells - verdicts.surveyed;
-    by_verdict[static_cast<std::size_t>(Verdict::no)] = verdicts.surveyed - cells(verdicts.yes.size());
     std::array<std::int64_t, why_not_count> by_reason{};
     by_reason[static_cast<std::size_t>(WhyNot::too_shallow)] =
-        verdicts.surveyed - cells(verdicts.afloat.size());
+        verdicts.surveyed - static_cast<std::int64_t>(verdicts.afloat.size());
     by_reason[static_cast<std::size_t>(WhyNot::out_of_reach)] =
         by_verdict[static_cast<std::size_t>(Verdict::out_of_reach)];
     work.why_not.resize(verdicts.afloat.size());
-    for (std::size_t at = 0; at < verdicts.afloat.size(); ++at) {
-        const int i = verdicts.afloat[at];
-        if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
-        work.why_not[at] = judge_.why_not(facts, i, verdicts);
-        ++by_reason[static_cast<std::size_t>(work.why_not[at])];
+    // Every yes is afloat: where so many of both end at the same cell, all of these are a yes.
+    constexpr std::size_t stretch = 32;
+    const std::vector<int>&afloat = verdicts.afloat, &yes = verdicts.yes;
+    for (std::size_t at = 0, next_yes = 0; at < afloat.size();) {
+        if (at + stretch <= afloat.size() && next_yes + stretch <= yes.size() &&
+            afloat[at + stretch - 1] == yes[next_yes + stretch - 1]) {
+            at += stretch;
+            next_yes += stretch;
+        } else if (next_yes < yes.size() && afloat[at] == yes[next_yes]) {
+            ++at;
+            ++next_yes;
+        } else {
+            work.why_not[at] = judge_.why_not(facts, afloat[at], verdicts);
+            ++by_reason[static_cast<std::size_t>(work.why_not[at])];
+            ++at;
+        }
     }
     const double area_m2 = areas_.at(row);
     const auto put = [area_m2](const auto& counts, auto& to) {

@@ -29,12 +29,12 @@ std::uint32_t next_number(std::span<const std::byte>& rest) {
 } // namespace
 
 /// A run: the cells between it and the one before, twice its length, and one more where its level follows.
-void KeptRuns::put(std::size_t block, const PassableRuns& of) {
-    const std::size_t most_bytes = of.block.cells() / cells_of_a_byte;
+std::vector<std::byte> KeptRuns::record_of(const PassableRuns& of, bool lowest_only) const {
     std::vector<std::byte> record;
     std::uint32_t end = 0;
     for (const PassableRuns::Run& run : of.runs) {
         const bool tells_level = run.level_m != lowest_m_;
+        if (tells_level && lowest_only) continue;
         append_number(run.first - end, record);
         append_number((run.end - run.first) << 1 | (tells_level ? 1U : 0U), record);
         if (tells_level) {
@@ -42,14 +42,32 @@ void KeptRuns::put(std::size_t block, const PassableRuns& of) {
             record.insert(record.end(), level.begin(), level.end());
         }
         end = run.end;
-        if (record.size() > most_bytes) return;
+        if (record.size() > most_bytes(of)) break;
     }
-    if (!record.empty()) of_block_[block] = {spool_.put(record), record.size()};
+    return record;
+}
+
+void KeptRuns::put(std::size_t block, const PassableRuns& of) {
+    for (const bool lowest_only : {false, true}) {
+        const std::vector<std::byte> record = record_of(of, lowest_only);
+        if (record.empty()) return;
+        if (record.size() > most_bytes(of)) continue;
+        of_block_[block] = {spool_.put(record), record.size(), lowest_only};
+        return;
+    }
 }
 
 bool KeptRuns::get(std::size_t block, Window window, PassableRuns& of) const {
+    return get(block, window, false, of);
+}
+
+bool KeptRuns::get_lowest(std::size_t block, Window window, PassableRuns& of) const {
+    return get(block, window, true, of);
+}
+
+bool KeptRuns::get(std::size_t block, Window window, bool lowest_only, PassableRuns& of) const {
     const Record& kept = of_block_[block];
-    if (kept.bytes == 0) return false;
+    if (kept.bytes == 0 || (kept.lowest_only && !lowest_only)) return false;
     std::vector<std::byte> record(kept.bytes);
     spool_.get(kept.at, record);
     of.block = window;
@@ -62,6 +80,7 @@ bool KeptRuns::get(std::size_t block, Window window, PassableRuns& of) const {
         if ((length & 1) != 0) {
             std::memcpy(&level_m, rest.data(), sizeof level_m);
             rest = rest.subspan(sizeof level_m);
+            if (lowest_only) continue;
         }
         of.runs.push_back({first, end, level_m});
     }

@@ -5,9 +5,13 @@
 #include "room/vectorised.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
 #include <concepts>
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
 #include <limits>
 #include <vector>
 
@@ -16,33 +20,53 @@ namespace {
 
 constexpr int tile = 64; // cells of a row that are worked on together, held in registers
 
+/// What compilers do not find by themselves here: that the least sums of a tile fit into registers.
+template <class T>
+struct Wide {
+    using Values [[gnu::vector_size(32)]] = T;
+    static constexpr int lanes = 32 / sizeof(T), groups = tile / lanes;
+
+    [[gnu::always_inline]] static void take(const T* from, Values& values) {
+        std::memcpy(&values, from, sizeof values);
+    }
+    [[gnu::always_inline]] static void least(const Values& other, Values& values) {
+        values = other < values ? other : values;
+    }
+    /// Whether any of the values of a tile is greater than a bound.
+    [[gnu::always_inline]] static bool any_above(const Values* values, T bound) {
+        Values worst = values[0];
+        for (int j = 1; j < groups; ++j) {
+            worst = worst < values[j] ? values[j] : worst;
+        }
+        const auto above = worst > bound;
+        std::array<std::uint64_t, 4> marks{};
+        std::memcpy(marks.data(), &above, sizeof marks);
+        return (marks[0] | marks[1] | marks[2] | marks[3]) != 0;
+    }
+};
+
 /// out[c] = least over |i| <= reach of v[c + i] + cost[|i|], for the cells of a tile; v may be read reach
 /// cells to either side, and nothing there is less than `nearest`. cost grows with i, so that a tile is done
 /// once its worst cell cannot be bettered.
 template <class T>
 [[gnu::always_inline]] inline void least_sums(const T* v, T nearest, const T* cost, int reach, T* out) {
-    T best[tile];
-    for (int j = 0; j < tile; ++j) {
-        best[j] = v[j];
+    using Of = Wide<T>;
+    typename Of::Values best[Of::groups];
+    for (int j = 0; j < Of::groups; ++j) {
+        Of::take(v + j * Of::lanes, best[j]);
     }
     for (int i = 1; i <= reach; ++i) {
-        if (i % 4 == 1) {
-            T worst = best[0];
-            for (int j = 1; j < tile; ++j) {
-                worst = std::max(worst, best[j]);
-            }
-            if (worst <= static_cast<T>(cost[i] + nearest)) break;
-        }
+        if (i % 4 == 1 && !Of::any_above(best, static_cast<T>(cost[i] + nearest))) break;
         const T step = cost[i];
-        const T *left = v - i, *right = v + i;
-        for (int j = 0; j < tile; ++j) {
-            const T side = std::min(left[j], right[j]);
-            best[j] = std::min(best[j], static_cast<T>(side + step));
+        for (int j = 0; j < Of::groups; ++j) {
+            typename Of::Values left, right;
+            Of::take(v - i + j * Of::lanes, left);
+            Of::take(v + i + j * Of::lanes, right);
+            Of::least(left, right);
+            Of::least(right + step, best[j]);
         }
     }
-    for (int j = 0; j < tile; ++j) {
-        out[j] = best[j];
-    }
+    std::memcpy(out, best, sizeof best);
 }
 
 SWINGROOM_VECTORISED void tile_pass(const std::uint16_t* v, std::uint16_t nearest, const std::uint16_t* cost,
@@ -73,12 +97,24 @@ SWINGROOM_VECTORISED void keep_least(const std::uint16_t* candidate, int cols, s
     }
 }
 
-SWINGROOM_VECTORISED void roots(const std::uint16_t* squares, int cols, double cell_m, float reach_m,
-                                float* room_m) {
-    for (int c = 0; c < cols; ++c) {
-        room_m[c] =
-            std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * cell_m), reach_m);
+/// The roots of all squares of 16 bits: to look one up takes less time than to take it.
+std::vector<double> all_small_roots() {
+    std::vector<double> roots(std::size_t{1} << 16);
+    for (std::size_t square = 0; square < roots.size(); ++square) {
+        roots[square] = std::sqrt(static_cast<double>(square));
     }
+    return roots;
+}
+
+SWINGROOM_VECTORISED void look_up_roots(const double* root_of, const std::uint16_t* squares, int cols,
+                                        double cell_m, float reach_m, float* room_m) {
+    for (int c = 0; c < cols; ++c) {
+        room_m[c] = std::min(narrow_down_positive(root_of[squares[c]] * cell_m), reach_m);
+    }
+}
+void roots(const std::uint16_t* squares, int cols, double cell_m, float reach_m, float* room_m) {
+    static const std::vector<double> root_of = all_small_roots();
+    look_up_roots(root_of.data(), squares, cols, cell_m, reach_m, room_m);
 }
 SWINGROOM_VECTORISED void roots(const std::uint32_t* squares, int cols, double cell_m, float reach_m,
                                 float* room_m) {
@@ -95,6 +131,32 @@ SWINGROOM_VECTORISED void roots(const float* squares, int cols, double, float re
             std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * given_back), reach_m);
     }
 }
+
+/// The squared gaps between cells so many rows apart, as squared_gap() has them.
+/// @param most  what stands for none within reach, which is `far` then
+SWINGROOM_VECTORISED void square_gaps(const std::uint16_t* rows, int cols, std::uint16_t most,
+                                      std::uint16_t far, std::uint16_t* squares) {
+    for (int c = 0; c < cols; ++c) {
+        const auto gap = static_cast<std::uint16_t>(rows[c] - (rows[c] > 0 ? 1 : 0));
+        squares[c] = rows[c] == most ? far : static_cast<std::uint16_t>(gap * gap);
+    }
+}
+
+template <class T>
+[[gnu::always_inline]] inline T least_in_tile(const T* values) {
+    T least = values[0];
+    for (int j = 1; j < tile; ++j) {
+        least = std::min(least, values[j]);
+    }
+    return least;
+}
+SWINGROOM_VECTORISED std::uint16_t least_of_tile(const std::uint16_t* values) {
+    return least_in_tile(values);
+}
+SWINGROOM_VECTORISED std::uint32_t least_of_tile(const std::uint32_t* values) {
+    return least_in_tile(values);
+}
+SWINGROOM_VECTORISED float least_of_tile(const float* values) { return least_in_tile(values); }
 
 /// Squared gap between cells `apart` cells apart, in the kernel's unit.
 template <class T>
@@ -142,17 +204,17 @@ struct RowScratch {
         T* const v = vertical.data() + aside * tile;
         const int seen = std::min(pad, aside * tile),
                   seen_after = std::min(pad, (middle + aside) * tile - cols);
-        for (int c = -seen; c < cols + seen_after; ++c) {
-            v[c] = by_rows[rows_apart[pad + c]];
+        const int seen_cols = seen + cols + seen_after;
+        if constexpr (std::same_as<T, std::uint16_t>) {
+            const auto most = static_cast<std::uint16_t>(by_rows.size() - 1);
+            square_gaps(rows_apart + pad - seen, seen_cols, most, far, v - seen);
+        } else {
+            std::transform(rows_apart + pad - seen, rows_apart + pad - seen + seen_cols, v - seen,
+                           [this](std::uint16_t rows) { return by_rows[rows]; });
         }
         tile_least.resize(static_cast<std::size_t>(all));
         for (int t = 0; t < all; ++t) {
-            const T* const cells = vertical.data() + t * tile;
-            T least = far;
-            for (int j = 0; j < tile; ++j) {
-                least = std::min(least, cells[j]);
-            }
-            tile_least[static_cast<std::size_t>(t)] = least;
+            tile_least[static_cast<std::size_t>(t)] = least_of_tile(vertical.data() + t * tile);
         }
         for (int t = 0; t < middle; ++t) {
             const int c0 = t * tile, cells = std::min(tile, cols - c0);
@@ -196,7 +258,7 @@ void RoomTransform::run(const Plane<std::uint8_t>& unsafe, std::uint8_t bit, Pla
 
     // Columns. `most` stands for "none within reach".
     const auto most = static_cast<std::uint16_t>(std::min(halo_ + 1, 65534));
-    Plane<std::uint16_t> rows_apart;
+    thread_local Plane<std::uint16_t> rows_apart; // kept, since a block has as many as the one before it
     rows_apart.reshape({seen.col, core.row, seen.cols, core.rows});
     std::vector<std::uint16_t> passed(static_cast<std::size_t>(seen.cols), most);
     const int first = core.row - halo_, last = core.row_end() - 1 + halo_;

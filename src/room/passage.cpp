@@ -64,6 +64,27 @@ void sort_by_level(std::vector<std::uint64_t>& numbers, std::vector<std::uint64_
     }
 }
 
+/// How many values in a row are the first one.
+std::size_t count_of_first(const float* values, std::size_t count) {
+    constexpr std::size_t stretch = 16; // compared at once: most of a long row is
+    std::size_t end = 1;
+    const auto stretch_is_so = [&] {
+        int same = 1;
+        for (std::size_t i = 0; i < stretch; ++i) {
+            same &= static_cast<int>(values[end + i] == values[0]);
+        }
+        return same != 0;
+    };
+    if (end < count && values[end] != values[0]) return end;
+    while (end + stretch <= count && stretch_is_so()) {
+        end += stretch;
+    }
+    while (end < count && values[end] == values[0]) {
+        ++end;
+    }
+    return end;
+}
+
 } // namespace
 
 std::vector<GridCell> rim_cells(Window block) {
@@ -93,10 +114,8 @@ void PassableRuns::take(const Plane<float>& needed_m) {
         const float* const levels_m = needed_m.row(row);
         for (int i = 0; i < block.cols;) {
             const float level_m = levels_m[i];
-            int end = i + 1;
-            while (end < block.cols && levels_m[end] == level_m) {
-                ++end;
-            }
+            const int end =
+                i + static_cast<int>(count_of_first(levels_m + i, static_cast<std::size_t>(block.cols - i)));
             if (level_m < never) {
                 runs.push_back({place + static_cast<std::uint32_t>(i),
                                 place + static_cast<std::uint32_t>(end), level_m});
@@ -294,11 +313,42 @@ void Passages::flood(const PassableRuns& of, std::span<const ReachedCell> from, 
         });
     }
     let_in(never);
-    reached_m.reset(of.block, never);
+    spread(of, never, reached_m);
+}
+
+void Passages::spread(const PassableRuns& of, float other_m, Plane<float>& reached_m) const {
+    reached_m.reset(of.block, other_m);
     for (std::size_t run = 0; run < of.runs.size(); ++run) {
         std::fill(reached_m.data() + of.runs[run].first, reached_m.data() + of.runs[run].end,
                   reached_m_[run]);
     }
+}
+
+/// What hangs together at the lowest level is one node, and reached at one level, if it has a cell of the
+/// rim.
+void Passages::take_from_rim(const PassableRuns& of, std::span<const ReachedCell> from,
+                             Plane<float>& reached_m) {
+    constexpr float unknown = std::numeric_limits<float>::quiet_NaN();
+    order(of);
+    for (const LevelAndRun next : by_level_) {
+        wet(static_cast<std::uint32_t>(next), of, [](std::uint32_t, std::uint32_t) {});
+    }
+    reached_m_.assign(of.runs.size(), unknown); // what stands at the root of a pool counts for all of it
+    const auto cols = static_cast<std::uint32_t>(of.block.cols),
+               last_row = static_cast<std::uint32_t>(of.block.cells()) - cols;
+    for (std::uint32_t run = 0; run < of.runs.size(); ++run) {
+        const auto [first, end, level_m] = of.runs[run];
+        const bool on_rim = first < cols || first >= last_row || first % cols == 0 || end % cols == 0;
+        if (on_rim) reached_m_[root(run)] = never;
+    }
+    for (const ReachedCell& cell : from) {
+        const std::uint32_t run = run_at(of, cell.cell);
+        if (run != none) reached_m_[root(run)] = cell.level_m;
+    }
+    for (std::uint32_t run = 0; run < of.runs.size(); ++run) {
+        reached_m_[run] = reached_m_[root(run)];
+    }
+    spread(of, unknown, reached_m);
 }
 
 } // namespace swingroom

@@ -47,7 +47,8 @@ int scenes_per_kind() {
 
 struct Tally {
     int scenes = 0, no_start = 0, of_places = 0, several = 0;
-    std::int64_t reached = 0, never = 0, by_sill = 0, too_narrow = 0, bounded = 0, tight = 0;
+    std::int64_t reached = 0, never = 0, by_sill = 0, too_narrow = 0, bounded = 0, tight = 0, in_range = 0,
+                 of_open_water = 0;
 };
 
 /// A sea behind banks, walls and islands, with gaps of all widths, and a boat that wants in.
@@ -309,9 +310,10 @@ float within(LevelRange range, float level_m) {
     return level_m > range.highest_m ? infinite : std::max(level_m, range.lowest_m);
 }
 
-/// Where levels are told apart between two only, they are those that are told apart everywhere, put there.
+/// Where levels are told apart between two only, they are those that are told apart everywhere, put there;
+/// those of open water are some of these.
 void expect_within_range(const Approach& scene, const OverlayJob& job, const Plane<float>& exact_m,
-                         Dice& dice) {
+                         Dice& dice, Tally& tally) {
     const Window all = exact_m.window();
     const auto picked_m = [&] {
         for (int tries = 0; tries < 20; ++tries) {
@@ -328,13 +330,19 @@ void expect_within_range(const Approach& scene, const OverlayJob& job, const Pla
     ASSERT_TRUE(access.has_value());
     AccessLevels::Workspace work;
     for (const Window window : cut_into_blocks(all, dice.whole(2, 32))) {
-        Plane<float> part_m;
+        Plane<float> part_m, open_water_m;
         access->levels(window, work, part_m);
+        access->levels_of_open_water(window, work, open_water_m);
         for (int row = window.row; row < window.row_end(); ++row) {
             for (int col = window.col; col < window.col_end(); ++col) {
                 ASSERT_EQ(part_m.at(col, row), within(range, exact_m.at(col, row)))
                     << "column " << col << ", row " << row << " from " << range.lowest_m << " to "
                     << range.highest_m;
+                ++tally.in_range;
+                if (std::isnan(open_water_m.at(col, row))) continue;
+                ASSERT_EQ(open_water_m.at(col, row), part_m.at(col, row))
+                    << "column " << col << ", row " << row;
+                ++tally.of_open_water;
             }
         }
     }
@@ -477,7 +485,7 @@ TEST_P(WaysIn, AreThoseOfASearchThatHandsLevelsOn) {
             }
             job.block = dice.whole(2, 32);
             job.threads = 3 - job.threads;
-            expect_within_range(*scene, job, said_m, dice);
+            expect_within_range(*scene, job, said_m, dice, tally_);
         }
         if (!access) {
             ++tally_.no_start;
@@ -502,6 +510,7 @@ TEST_P(WaysIn, AreThoseOfASearchThatHandsLevelsOn) {
     EXPECT_GT(tally_.several, 2);
     EXPECT_LT(tally_.no_start, scenes / 2);
     EXPECT_GE(static_cast<double>(tally_.tight), 0.8 * static_cast<double>(tally_.bounded));
+    EXPECT_GT(tally_.of_open_water, tally_.in_range / 20);
 }
 
 std::string test_name(const testing::TestParamInfo<int>& info) {

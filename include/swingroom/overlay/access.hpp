@@ -100,6 +100,9 @@ public:
     /// The level at which each cell of a window is reached.   @pre the window lies in the raster
     /// @throws IoError  the disk does not give back what was put there
     void levels(Window window, Workspace& work, Plane<float>& level_m) const;
+    /// The same with much less work, but only of most cells in which she floats clear at the lowest level of
+    /// the range, and in blocks that are reached as a whole: NaN elsewhere.
+    void levels_of_open_water(Window window, Workspace& work, Plane<float>& level_m) const;
 
     /// How much went to the disk while it was made.
     [[nodiscard]] std::uint64_t spooled_bytes() const;
@@ -117,6 +120,9 @@ public:
 private:
     struct State;
     explicit AccessLevels(std::unique_ptr<State> state);
+    /// Those of a window.   @param flood  finds those of a block
+    template <class Flood>
+    void levels_by(const Flood& flood, Window window, Workspace& work, Plane<float>& level_m) const;
     std::unique_ptr<State> state_;
 };
 

@@ -105,6 +105,13 @@ public:
     /// @param reached_m  over the same block
     void flood(const PassableRuns& of, std::span<const ReachedCell> from, Plane<float>& reached_m);
 
+    /// The same of what needs no flood, which is much less work: of cells at the lowest level that hang
+    /// together at it with the rim, or with a cell that one gets in from.
+    /// @param of         those of a block's runs that are at its lowest level, and no others
+    /// @param from       of each node of the block that is reached at any level a cell, and that level
+    /// @param reached_m  NaN: it does not follow from these
+    void take_from_rim(const PassableRuns& of, std::span<const ReachedCell> from, Plane<float>& reached_m);
+
 private:
     /// A run: its level as an integer of the same order, then its number.
     using LevelAndRun = std::uint64_t;
@@ -117,6 +124,8 @@ private:
     template <class Join>
     void wet(std::uint32_t run, const PassableRuns& of, const Join& join);
     void reach(std::uint32_t pool, float level_m);
+    /// What was found of each run, by cell.   @param other_m  of cells in no run
+    void spread(const PassableRuns& of, float other_m, Plane<float>& reached_m) const;
 
     std::vector<LevelAndRun> by_level_, above_level_, scratch_; ///< the lowest first
     std::vector<std::uint32_t> above_, below_; ///< by run, the first that may touch it in the next row

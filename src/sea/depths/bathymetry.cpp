@@ -246,14 +246,22 @@ void take_deep_plane(const DepthPlanes& deepest, Window inside, float farthest_m
     }
 }
 
+/// Fills the cells of a plane that lie beside a part of it.
+void fill_beside(Window part, float value, Plane<float>& plane) {
+    const Window all = plane.window();
+    for (int row = all.row; row < all.row_end(); ++row) {
+        float* const cells = plane.row(row);
+        const bool beside = part.empty() || row < part.row || row >= part.row_end();
+        std::fill(cells, cells + (beside ? all.cols : part.col - all.col), value);
+        if (!beside) std::fill(cells + (part.col_end() - all.col), cells + all.cols, value);
+    }
+}
+
 void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
     const Window inside = common(where, grid_.extent());
-    if (inside == where) { // every cell will be written
-        depths.shoal_m.reshape(where);
-        depths.deep_m.reshape(where);
-    } else {
-        depths.shoal_m.reset(where, unsurveyed);
-        depths.deep_m.reset(where, unsurveyed);
+    for (Plane<float>* const plane : {&depths.shoal_m, &depths.deep_m}) {
+        plane->reshape(where);
+        fill_beside(inside, unsurveyed, *plane);
     }
     depths.source.reset({});
     if (inside.empty()) return;

@@ -25,6 +25,8 @@ template <class T>
 struct Sound {
     T nodata, also_nodata, least, most;
     std::array<T, std::tuple_size_v<decltype(BandValues::marks)>> marks;
+    /// Between these, next to which lies the least or the most or a value with a meaning, all are depths.
+    T above, below;
 
     /// @param least_m, greatest_m  what the values may be
     Sound(const BandValues& band, ToMetres to_depth_m, double least_m, double greatest_m)
@@ -36,6 +38,15 @@ struct Sound {
         for (std::size_t i = 0; i < marks.size(); ++i) {
             marks[i] = static_cast<T>(band.marks[i]);
         }
+        above = least;
+        below = most;
+        keep_out(nodata);
+        keep_out(also_nodata);
+        std::for_each(marks.begin(), marks.end(), [this](T mark) { keep_out(mark); });
+    }
+    /// Whether a value is surely a depth; not every depth is.
+    [[nodiscard]] int plain_depth(T raw) const {
+        return static_cast<int>(raw > above) & static_cast<int>(raw < below);
     }
     [[nodiscard]] int missing(T raw) const { // bitwise, no branch
         return static_cast<int>(!(std::abs(raw) < static_cast<T>(sentinel))) |
@@ -48,16 +59,39 @@ struct Sound {
         }
         return static_cast<int>(!(raw <= most)) | static_cast<int>(!(raw >= least)) | marked;
     }
+
+private:
+    void keep_out(T value) { // most depths are about zero
+        if (value < 0) {
+            above = std::max(above, value);
+        } else if (value >= 0) { // not a NaN, which stands for nothing
+            below = std::min(below, value);
+        }
+    }
 };
 
 template <class T>
-[[gnu::always_inline]] inline bool mark_missing_of(T* __restrict raw, int count, const Sound<T>& sound) {
-    int wrong = 0;
+[[gnu::always_inline]] inline bool plain_depths(const T* raw, int count, const Sound<T>& sound) {
+    int plain = 1;
     for (int c = 0; c < count; ++c) {
-        const T value = raw[c];
-        const int missing = sound.missing(value);
-        wrong |= sound.impossible(value) & (missing ^ 1);
-        raw[c] = missing ? std::numeric_limits<T>::quiet_NaN() : value;
+        plain &= sound.plain_depth(raw[c]);
+    }
+    return plain != 0;
+}
+
+template <class T>
+[[gnu::always_inline]] inline bool mark_missing_of(T* __restrict raw, int count, const Sound<T>& sound) {
+    constexpr int stretch = 128; // most have nothing but depths
+    int wrong = 0;
+    for (int first = 0; first < count; first += stretch) {
+        const int end = std::min(count, first + stretch);
+        if (plain_depths(raw + first, end - first, sound)) continue;
+        for (int c = first; c < end; ++c) {
+            const T value = raw[c];
+            const int missing = sound.missing(value);
+            wrong |= sound.impossible(value) & (missing ^ 1);
+            raw[c] = missing ? std::numeric_limits<T>::quiet_NaN() : value;
+        }
     }
     return wrong == 0;
 }

@@ -31,7 +31,10 @@ TEST(KeptRuns, GiveBackWhatWasPutFromMemoryAndFromDisk) {
         PassableRuns found;
         ASSERT_TRUE(kept.get(1, block, found));
         expect_same(found, of);
+        ASSERT_TRUE(kept.get_lowest(1, block, found));
+        expect_same(found, {block, {{0, 1, lowest_m}, {64, 128, lowest_m}}});
         EXPECT_FALSE(kept.get(0, block, found)) << "nothing was put there";
+        EXPECT_FALSE(kept.get_lowest(0, block, found)) << "nothing was put there";
     }
 }
 
@@ -40,10 +43,21 @@ TEST(KeptRuns, LeaveOutWhatTakesTooMuch) {
     for (std::uint32_t cell = 0; cell < 4096; cell += 2) {
         of.runs.push_back({cell, cell + 1, 2});
     }
-    KeptRuns kept(1, lowest_m, {});
+    KeptRuns kept(3, lowest_m, {});
     kept.put(0, of);
     PassableRuns found;
     EXPECT_FALSE(kept.get(0, block, found));
+    EXPECT_FALSE(kept.get_lowest(0, block, found));
+    of.runs[7].level_m = of.runs[2000].level_m = lowest_m;
+    kept.put(1, of);
+    EXPECT_FALSE(kept.get(1, block, found));
+    ASSERT_TRUE(kept.get_lowest(1, block, found));
+    expect_same(found, {block, {of.runs[7], of.runs[2000]}});
+    for (PassableRuns::Run& run : of.runs) {
+        run.level_m = lowest_m;
+    }
+    kept.put(2, of);
+    EXPECT_FALSE(kept.get_lowest(2, block, found)) << "too many are at the lowest level";
 }
 
 } // namespace
