@@ -5,8 +5,10 @@
 #include <atomic>
 #include <cstddef>
 #include <exception>
+#include <functional>
 #include <mutex>
 #include <optional>
+#include <span>
 #include <system_error>
 #include <thread>
 #include <vector>
@@ -48,6 +50,33 @@ void parallel_for(std::size_t count, int threads, const Work& work) {
         guarded_work();
     }
     if (failure) std::rethrow_exception(failure);
+}
+
+/// Does several things side by side as far as the threads go, which take them in that order: the longest
+/// belong first.
+/// @throws what the first of them in that order has thrown that has failed, once all that were begun have
+///         ended; no more are begun then. Interrupted when asked to stop
+inline void side_by_side(std::span<const std::function<void()>> things, int threads) {
+    std::vector<std::exception_ptr> failures(things.size());
+    try {
+        parallel_for(things.size(), threads, [&](const auto& next) {
+            while (const std::optional<std::size_t> i = next()) {
+                try {
+                    things[*i]();
+                } catch (...) {
+                    failures[*i] = std::current_exception();
+                    throw;
+                }
+            }
+        });
+    } catch (...) {
+        // All before one that was begun were begun, too: whichever was the first to fail in time, the first
+        // in order is the same.
+        for (const std::exception_ptr& failure : failures) {
+            if (failure) std::rethrow_exception(failure);
+        }
+        throw;
+    }
 }
 
 } // namespace swingroom

@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <iterator>
 #include <limits>
@@ -73,6 +74,9 @@ public:
         return joiner_.join(grid_.needed_m, by_need_, grid_.starts, places);
     }
 
+    /// By cell whether the way in leads to it at a level: 1 then, else 0.
+    const std::vector<std::uint8_t>& reached_at(float level_m);
+
     /// By place the line to it; nothing where there is none at that level.
     std::vector<std::optional<FoundLine>> find(float level_m, std::span<const GridCell> places,
                                                const std::function<void()>& found_one);
@@ -99,7 +103,33 @@ private:
     std::vector<CellNumber> widest_first_;
     std::vector<std::uint8_t> goals_;
     std::vector<Passing> passing_;
+    std::vector<std::uint8_t> reached_;
+    std::optional<float> reached_at_m_; ///< the level that it is of
 };
+
+/// Asked of many cells at once, whose levels nobody needs.
+const std::vector<std::uint8_t>& LineSearch::reached_at(float level_m) {
+    if (reached_at_m_ == level_m) return reached_;
+    reached_at_m_ = level_m;
+    reached_.assign(grid_.cells.cells(), 0);
+    std::vector<CellNumber> edge; // of what is reached so far
+    const auto reach = [&](CellNumber cell) {
+        if (reached_[cell] != 0 || !(grid_.needed_m[cell] <= level_m)) return;
+        reached_[cell] = 1;
+        edge.push_back(cell);
+    };
+    std::for_each(grid_.starts.begin(), grid_.starts.end(), reach);
+    const auto cols = static_cast<CellNumber>(grid_.cells.cols);
+    while (!edge.empty()) {
+        const CellNumber cell = edge.back();
+        edge.pop_back();
+        if (cell % cols > 0) reach(cell - 1);
+        if (cell % cols + 1 < cols) reach(cell + 1);
+        if (cell >= cols) reach(cell - cols);
+        if (cell + cols < reached_.size()) reach(cell + cols);
+    }
+    return reached_;
+}
 
 std::vector<std::optional<FoundLine>> LineSearch::find(float level_m, std::span<const GridCell> places,
                                                        const std::function<void()>& found_one) {
@@ -294,30 +324,23 @@ Approach ApproachFinder::State::approach(const FoundLine& line, float level_m, i
 /// and on from there.
 std::optional<FoundLine> ApproachFinder::State::in_window(const SearchGrid& coarse, LineSearch& search,
                                                           GridCell place, float level_m) const {
+    const std::vector<std::uint8_t>& reached = search.reached_at(level_m);
     for (const int half : {64, 256, 1000}) {
         const Window part =
             common({place.col - half, place.row - half, 2 * half + 1, 2 * half + 1}, coarse.raster);
         SearchGrid fine = read(part, 1, {});
         // One way out in each coarse cell that is reached: the one next to the place is found by length.
-        std::vector<GridCell> outs;
         std::map<CellNumber, GridCell> by_coarse;
         for (CellNumber cell = 0; cell < fine.cells.cells(); ++cell) {
             const GridCell of_raster = fine.middle_of(cell);
             const CellNumber number = coarse.number_of(of_raster);
-            if (coarse.needed_m[number] <= level_m) by_coarse.emplace(number, of_raster);
+            if (reached[number] != 0) by_coarse.emplace(number, of_raster);
         }
-        std::vector<CellNumber> numbers;
-        for (const auto& [number, of_raster] : by_coarse) {
-            numbers.push_back(number);
-            outs.push_back(of_raster);
-        }
-        const std::vector<float> reached_m = search.access_levels_m(numbers);
         fine.starts.clear();
         fine.start_cells.clear();
-        for (std::size_t i = 0; i < outs.size(); ++i) {
-            if (!(reached_m[i] <= level_m)) continue;
-            fine.starts.push_back(fine.number_of(outs[i]));
-            fine.start_cells.push_back(outs[i]);
+        for (const auto& [number, of_raster] : by_coarse) {
+            fine.starts.push_back(fine.number_of(of_raster));
+            fine.start_cells.push_back(of_raster);
         }
         const auto order = [&](GridCell cell) { return fine.number_of(cell); };
         std::sort(fine.starts.begin(), fine.starts.end());

@@ -10,6 +10,7 @@
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/room/inner_places.hpp"
 
+#include "base/parallel.hpp"
 #include "publish/part/kept_block.hpp"
 #include "publish/part/layers_of_parts.hpp"
 #include "publish/raster/layer_specs.hpp"
@@ -196,7 +197,7 @@ struct OverlayFiles::State {
     std::vector<PositionReport> best_spots;     ///< once they are written
     std::vector<PlaceMerits> best_merits;       ///< of these
     std::vector<VectorLayer::Finished> vectors; ///< once they are written
-    std::vector<ProjectLayer> project;          ///< of all layers, as they are written
+    std::vector<ProjectLayer> project;          ///< of the vectors, as they are written
     std::atomic<std::int64_t> afloat{0};
     std::mutex tally_mutex; ///< blocks come from several threads
     Tally tally;
@@ -218,7 +219,13 @@ struct OverlayFiles::State {
     void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
     void take_of_seam(const Zone& zone, InnerPlace best);
     void list_seams();
-    LayerSpec finish_raster(Layer layer);
+    /// Of a raster that is finished and read back.
+    struct FinishedRaster {
+        LayerSpec spec;
+        ProjectLayer in_project;
+    };
+    FinishedRaster finish_raster(Layer layer);
+    void finish_vectors();
     void write_spots();
     void find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const;
     void write_ways();
@@ -241,11 +248,13 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
     const RasterStorage storage{outputs.compression,
                                 outputs.waiting_bytes /
                                     static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, rasters))};
+    // Many are read back beside each other, few by all threads.
+    const int threads_of_each = rasters > 2 * job.threads ? 1 : job.threads;
     for (const Layer layer : rasters_of_a_boat) {
         if (const FormatSet formats = state_->formats_of(layer); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
             state_->rasters[index_of(layer)] = std::make_unique<RasterLayer>(
-                folder, spec_of(layer, sources, job.way_in != nullptr), part, provenance, job.threads,
+                folder, spec_of(layer, sources, job.way_in != nullptr), part, provenance, threads_of_each,
                 GridCell{job.window.col, job.window.row}, storage);
         }
     }
@@ -531,57 +540,74 @@ void OverlayFiles::State::write_ways() {
     derive(file.lines(), Layer::ways, looks_of_ways());
 }
 
-LayerSpec OverlayFiles::State::finish_raster(Layer layer) {
+OverlayFiles::State::FinishedRaster OverlayFiles::State::finish_raster(Layer layer) {
     std::unique_ptr<RasterLayer>& file = rasters[index_of(layer)];
     file->finish();
-    LayerSpec spec = file->spec();
+    FinishedRaster finished{file->spec(), {}};
     file.reset();
-    project.push_back(project_layer(spec, part(), formats_of(layer).has(Format::cog) ? "tif" : "mbtiles"));
+    const FormatSet formats = formats_of(layer);
+    const LayerSpec& spec = finished.spec;
+    finished.in_project = project_layer(spec, part(), formats.has(Format::cog) ? "tif" : "mbtiles");
     if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) {
-        write_styles(folder, spec, formats_of(layer).has(Format::mbtiles));
+        write_styles(folder, spec, formats.has(Format::mbtiles));
     }
-    return spec;
+    return finished;
 }
 
-void OverlayFiles::finish(const std::function<void(double)>& progress) {
+void OverlayFiles::State::finish_vectors() {
+    if (zones) {
+        zones->finish();
+        derive(zones->file(), Layer::zones, looks_by_verdict(false, job.way_in != nullptr));
+    }
+    if (job.wanted.has(Layer::spots)) write_spots();
+    if (!formats_of(Layer::ways).empty()) write_ways();
+    if (job.wanted.has(Layer::exclusions)) write_exclusions();
+}
+
+void OverlayFiles::finish(const std::function<void(double)>& progress, const std::function<void()>& pages) {
     State& state = *state_;
-    const auto steps = static_cast<double>(std::count_if(state.rasters.begin(), state.rasters.end(),
-                                                         [](const auto& file) { return file != nullptr; })) +
-                       1;
-    double done = 0;
-    const auto step = [&] {
-        done += 1;
-        if (progress) progress(done / steps);
+    std::vector<Layer> rasters;
+    std::copy_if(rasters_of_a_boat.begin(), rasters_of_a_boat.end(), std::back_inserter(rasters),
+                 [&](Layer layer) { return state.rasters[index_of(layer)] != nullptr; });
+    std::mutex progress_mutex; // guards what follows
+    std::size_t done = 0;
+    const auto step = [&](std::size_t steps) {
+        const std::lock_guard lock(progress_mutex);
+        done += steps;
+        if (progress) progress(static_cast<double>(done) / static_cast<double>(rasters.size() + 1));
     };
-    const auto working = [&] {
-        if (progress) progress(done / steps);
+    std::vector<State::FinishedRaster> finished(rasters.size());
+    const auto finish_raster = [&](std::size_t i) {
+        finished[i] = state.finish_raster(rasters[i]);
+        step(1);
     };
+    // Pages show the answers, which come first of all rasters and have the fewest bytes.
+    const std::size_t first = !rasters.empty() && pages ? 1 : 0;
+    if (first == 1) finish_raster(0);
+    std::vector<std::function<void()>> things = {[&] {
+        state.finish_vectors();
+        if (pages) pages();
+    }};
+    for (std::size_t i = first; i < rasters.size(); ++i) {
+        things.emplace_back([&finish_raster, i] { finish_raster(i); });
+    }
+    side_by_side(things, state.job.threads);
     std::vector<LayerSpec> with_tiles;
-    for (const Layer layer : rasters_of_a_boat) {
-        if (!state.rasters[index_of(layer)]) continue;
-        LayerSpec spec = state.finish_raster(layer);
-        if (state.formats_of(layer).has(Format::mbtiles)) with_tiles.push_back(std::move(spec));
-        step();
+    for (std::size_t i = 0; i < rasters.size(); ++i) {
+        if (state.formats_of(rasters[i]).has(Format::mbtiles)) with_tiles.push_back(finished[i].spec);
     }
     if (!with_tiles.empty()) {
         write_tiles(state.folder, with_tiles, state.part(), state.source, state.provenance, state.job.threads,
-                    working);
+                    [&] { step(0); });
     }
-    if (state.zones) {
-        state.zones->finish();
-        state.derive(state.zones->file(), Layer::zones, looks_by_verdict(false, state.job.way_in != nullptr));
-    }
-    if (state.job.wanted.has(Layer::spots)) state.write_spots();
-    if (!state.formats_of(Layer::ways).empty()) state.write_ways();
-    if (state.job.wanted.has(Layer::exclusions)) state.write_exclusions();
     if (state.job.wanted.has(Layer::project)) {
-        const auto rasters =
-            std::stable_partition(state.project.begin(), state.project.end(),
-                                  [](const ProjectLayer& layer) { return !layer.is_raster; });
-        std::reverse(state.project.begin(), rasters); // points were written after what they lie on
-        write_project(state.folder, state.project, state.part(), state.provenance);
+        std::vector<ProjectLayer> on_top(state.project.rbegin(), state.project.rend());
+        for (State::FinishedRaster& raster : finished) {
+            on_top.push_back(std::move(raster.in_project));
+        }
+        write_project(state.folder, on_top, state.part(), state.provenance);
     }
-    step();
+    step(1);
 }
 
 std::int64_t OverlayFiles::zones_written() const { return state_->zones ? state_->zones->count() : 0; }

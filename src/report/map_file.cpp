@@ -1,14 +1,10 @@
-#include "swingroom/base/error.hpp"
+#include "report/map_file.hpp"
+
 #include "swingroom/base/version.hpp"
 #include "swingroom/publish/provenance.hpp"
-#include "swingroom/report/report.hpp"
-#include "swingroom/sea/georeference.hpp"
 
-#include "publish/folder/finished_layers.hpp"
 #include "report/map_style.hpp"
-#include "report/run_maps.hpp"
 #include "report/stay_water.hpp"
-#include "report/whole_text.hpp"
 
 #include <algorithm>
 #include <string>
@@ -126,6 +122,8 @@ void add_insets(Sheet& sheet, const RunMaps& maps, const std::vector<FinishedFea
     sheet.gap(top - sheet.y() + tallest + line);
 }
 
+} // namespace
+
 Markup map_sheet(const RunMaps& maps, const ReportInput& input, const std::vector<FinishedFeature>& spots,
                  MapColours colours) {
     const Conditions& conditions = input.conditions;
@@ -161,29 +159,6 @@ Markup map_sheet(const RunMaps& maps, const ReportInput& input, const std::vecto
                        empty_element("rect", {{"class", "paper"}, {"width", width}, {"height", height}}) +
                        "\n" + sheet.content()) +
            "\n";
-}
-
-} // namespace
-
-void write_map(const std::filesystem::path& folder, const ReportInput& input) {
-    const FinishedVerdicts verdicts(folder);
-    const Georeference georeference(verdicts.grid(), verdicts.path().string());
-    std::vector<FinishedFeature> spots;
-    each_feature(folder, input, "spots", [&](const FinishedFeature& spot) {
-        if (spots.size() < spots_on_map) spots.push_back(spot);
-    });
-    RunMaps maps(verdicts, georeference, input, spots);
-    Largest largest(outlines_of_zones);
-    each_feature(folder, input, "zones", [&](const FinishedFeature& zone) {
-        if (!zone.rings.empty()) largest.take(zone.number("area_m2"), zone);
-    });
-    for (const auto& [area_m2, zone] : largest.kept()) {
-        maps.add_zone(zone);
-    }
-    each_feature(folder, input, "exclusions",
-                 [&](const FinishedFeature& exclusion) { maps.add_exclusion(exclusion); });
-    write_whole(folder / "map.svg", map_sheet(maps, input, spots, MapColours::day).str());
-    write_whole(folder / "map-night.svg", map_sheet(maps, input, spots, MapColours::night).str());
 }
 
 } // namespace swingroom

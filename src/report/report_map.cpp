@@ -56,7 +56,7 @@ Markup turned(const std::vector<Markup>& pieces) {
 
 ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id,
                      const MapPlanes* planes, const MapStyle& style)
-    : frame_(frame), id_(std::move(id)), style_(style),
+    : frame_(frame), graticule_(graticule(frame_)), id_(std::move(id)), style_(style),
       picture_(class_picture(verdicts, frame_.cells(), most_pixels_wide, planes)),
       narrow_(class_picture(verdicts, frame_.cells(), most_pixels_narrow, planes)), marks_(frame_),
       ways_(frame_) {
@@ -297,9 +297,8 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
     ways_.keep_clear(labels);
     const Markup sill_words = ways_.words(labels, style_.measures);
     const Markup names = marks_.names(labels), depths = depth_lines(labels);
-    const Graticule grid = graticule(frame_);
     const Markup map = rect(width, height, {{"class", "paper"}}) + images(colours) + group("zones", zones_) +
-                       depths + group("exclusions", exclusions_) + marks_.drawing() + grid.lines +
+                       depths + group("exclusions", exclusions_) + marks_.drawing() + graticule_.lines +
                        ways_.lines() + group("circles", turned(circles_)) + ways_.sills() +
                        group("words", sill_words + names) + group("marks", turned(numbers_));
     const GridPoint whole = size();
@@ -317,7 +316,7 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
                        text_element("desc", {{"id", id_ + "-desc"}}, description) + "\n" +
                        element("defs", element("clipPath", {{"id", clip}}, rect(width, height, {}))) + "\n" +
                        element("g", {{"clip-path", "url(#" + clip + ")"}}, "\n" + map) + "\n" +
-                       rect(width, height, {{"class", "edge"}}) + "\n" + grid.names +
+                       rect(width, height, {{"class", "edge"}}) + "\n" + graticule_.names +
                        scale_strip(frame_, style_.measures, style_.is_inset())) +
            "\n";
 }

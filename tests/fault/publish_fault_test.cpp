@@ -265,7 +265,7 @@ void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
     }
     formats.add(Format::gpx);
     finish(spots, formats, looks_by_verdict(true));
-    write_report(folder.working(), input);
+    write_pages(folder.working(), input, LayerSet::parse("report", ""));
     folder.commit(provenance);
 }
 

@@ -64,8 +64,11 @@ public:
 
     /// After the run: overviews, spots, exclusions, other formats, styles; everything closed, re-read and
     /// compared. Each layer is there as COG or GeoJSON then.
-    /// @param progress  called with the fraction done; may be empty   @throws IoError
-    void finish(const std::function<void(double)>& progress);
+    /// @param progress  called with the fraction done, from one thread at a time; may be empty
+    /// @param pages  what is made of verdicts and features, called once when these are there, while other
+    ///               rasters may still be read back; may be empty
+    /// @throws IoError  as `pages` may
+    void finish(const std::function<void(double)>& progress, const std::function<void()>& pages = {});
     /// Last: removes those COGs and GeoJSON files that were not asked for.   @throws IoError
     void drop_unasked();
 

@@ -6,6 +6,7 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/anchorages.hpp"
+#include "swingroom/overlay/layers.hpp"
 #include "swingroom/overlay/map_planes.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/overlay/tally.hpp"
@@ -93,15 +94,14 @@ struct ReportInput {
 ReportInput report_input(const TackleTables& tables, std::vector<Inspection> inspections,
                          const Provenance& provenance, const Measures& measures);
 
-/// Writes report.html into a folder whose verdict, zones and spots (and exclusions, if wanted) are finished,
-/// from these files: one page that needs no network and no script. Then re-reads and compares it.
+/// Writes report and map, as far as they are wanted, into a folder whose verdict, zones and spots (and
+/// exclusions, if wanted) are finished, from these files, which are read once. Then re-reads and compares.
+///  * report.html: one page that needs no network and no script;
+///  * map.svg and map-night.svg: the map by itself, with its legend, insets of the best drop points and the
+///    caution; self-contained, the provenance in its metadata.
+/// @param wanted  of it Layer::report and Layer::map count   @param threads  for the files, beside each other
 /// @throws IoError
-void write_report(const std::filesystem::path& folder, const ReportInput& input);
-
-/// Writes map.svg and map-night.svg into such a folder: the map by itself, with its legend, insets of the
-/// best drop points and the caution; self-contained, the provenance in its metadata. Then re-reads and
-/// compares them.
-/// @throws IoError
-void write_map(const std::filesystem::path& folder, const ReportInput& input);
+void write_pages(const std::filesystem::path& folder, const ReportInput& input, LayerSet wanted,
+                 int threads = 1);
 
 } // namespace swingroom

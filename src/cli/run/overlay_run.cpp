@@ -419,15 +419,18 @@ void OverlayRun::finish() {
 
 /// All files of a boat that come after the last cell.
 void OverlayRun::finish(BoatOfRun& boat, const std::function<void(double)>& progress) {
-    tell(prefix_of(boat.named) + "overviews, and reading back what was written");
-    boat.files->finish(progress);
-    // JSON tells what the page has, and is made from the same.
     const LayerSet wanted = boat.job.wanted;
+    const std::string of_pages = wanted.has(Layer::report) ? ", and the report"
+                                 : wanted.has(Layer::map)  ? ", and the map"
+                                                           : "";
+    tell(prefix_of(boat.named) + "overviews, reading back what was written" + of_pages);
     if (wants_map(wanted)) {
-        tell(prefix_of(boat.named) + (wanted.has(Layer::report) ? "the report" : "the map"));
-        boat.page = page_of(boat);
-        if (wanted.has(Layer::map)) write_map(boat.folder, *boat.page);
-        if (wanted.has(Layer::report)) write_report(boat.folder, *boat.page);
+        boat.files->finish(progress, [&] {
+            boat.page = page_of(boat); // JSON tells what the page has, and is made from the same
+            write_pages(boat.folder, *boat.page, wanted, options_.threads);
+        });
+    } else {
+        boat.files->finish(progress);
     }
     boat.files->drop_unasked();
 }

@@ -6,8 +6,11 @@
 
 #include <algorithm>
 #include <atomic>
+#include <chrono>
 #include <csignal>
 #include <cstddef>
+#include <functional>
+#include <latch>
 #include <mutex>
 #include <optional>
 #include <set>
@@ -75,6 +78,48 @@ TEST(ParallelFor, StopsWhenAskedTo) {
     ask_to_stop(0);
     EXPECT_GE(done, 20);
     EXPECT_LT(done, 100'000'000);
+}
+
+TEST(SideBySide, DoesEachThingOnceAndAsManyAtATimeAsThereAreThreads) {
+    for (const int threads : {1, 2, 3, 8}) {
+        std::mutex mutex;
+        std::vector<int> done;
+        std::vector<std::function<void()>> things;
+        for (int i = 0; i < 5; ++i) {
+            things.emplace_back([&, i] {
+                const std::lock_guard lock(mutex);
+                done.push_back(i);
+            });
+        }
+        side_by_side(things, threads);
+        EXPECT_TRUE(threads > 1 || std::is_sorted(done.begin(), done.end()));
+        std::sort(done.begin(), done.end());
+        EXPECT_EQ(done, (std::vector{0, 1, 2, 3, 4}));
+    }
+    std::latch both(2); // neither ends before the other has begun
+    const auto wait = [&both] { both.arrive_and_wait(); };
+    side_by_side(std::vector<std::function<void()>>{wait, wait}, 2);
+    side_by_side({}, 4);
+}
+
+TEST(SideBySide, TellsTheFirstFailureInOrderWhicheverCameFirstInTime) {
+    for (const int threads : {1, 2, 4}) {
+        std::atomic<bool> last_done = false;
+        std::latch second_failed(1);
+        const std::vector<std::function<void()>> things = {[&] {
+                                                               if (threads > 1) second_failed.wait();
+                                                               std::this_thread::sleep_for(
+                                                                   std::chrono::milliseconds(20));
+                                                               throw std::runtime_error("the first");
+                                                           },
+                                                           [&] {
+                                                               second_failed.count_down();
+                                                               throw std::logic_error("the second");
+                                                           },
+                                                           [] {}, [] {}, [&] { last_done = true; }};
+        EXPECT_THROW(side_by_side(things, threads), std::runtime_error);
+        EXPECT_FALSE(threads == 1 && last_done) << "nothing is begun after a failure";
+    }
 }
 
 } // namespace

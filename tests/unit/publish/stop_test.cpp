@@ -58,7 +58,7 @@ TEST_F(Stopped, RastersTilesAndTheReportEnd) {
     EXPECT_TRUE(ends([&, layer = written()] { layer->finish(); }));
     written()->finish();
     EXPECT_TRUE(ends([&] { write_tiles(scratch_.path(), {verdict}, grid, "made up", provenance_); }));
-    EXPECT_TRUE(ends([&] { write_report(scratch_.path(), {}); }));
+    EXPECT_TRUE(ends([&] { write_pages(scratch_.path(), {}, LayerSet::parse("report", "")); }));
     EXPECT_THAT(scratch_.names(), ::testing::ElementsAre("verdict.tif", "verdict.tif.aux.xml"));
 }
 

@@ -1,6 +1,7 @@
 // The report's parts: what of a file gets into markup, where things lie on the map, what a pixel stands for.
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/overlay/layers.hpp"
 #include "swingroom/overlay/map_planes.hpp"
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/publish/raster_layer.hpp"
@@ -462,7 +463,7 @@ TEST(Report, SaysSoWhereThereIsNoZone) {
     write_verdicts(folder.path(), utm(100, 100, 5));
     ReportInput input;
     input.boat_name = "bare";
-    write_report(folder.path(), input);
+    write_pages(folder.path(), input, LayerSet::parse("report", ""));
     const std::string page = swingroom::testing::bytes_of(folder.path() / "report.html");
     EXPECT_THAT(page, HasSubstr("Nowhere in this area"));
     EXPECT_THAT(page, Not(HasSubstr("Numbers are drop points"))); // there are none to explain
@@ -486,9 +487,9 @@ TEST(Report, OfLayersThatReadOtherwiseThanMeantIsRefused) {
         ReportInput input;
         input.vectors.push_back(spots.finished());
         if (changed) {
-            EXPECT_THROW(write_report(folder.path(), input), IoError);
+            EXPECT_THROW(write_pages(folder.path(), input, LayerSet::parse("report", "")), IoError);
         } else {
-            EXPECT_NO_THROW(write_report(folder.path(), input));
+            EXPECT_NO_THROW(write_pages(folder.path(), input, LayerSet::parse("report", "")));
         }
         EXPECT_EQ(std::filesystem::exists(folder.path() / "report.html"), !changed);
     }
@@ -501,7 +502,7 @@ TEST(Report, TellsOfEveryFailureOfTheDisk) {
     for (bool written = false; !written && told < 100;) {
         guarded::plan_fault({told + 1, ENOSPC, false});
         try {
-            write_report(folder.path(), {});
+            write_pages(folder.path(), {}, LayerSet::parse("report", ""));
             written = true;
         } catch (const IoError& error) {
             EXPECT_THAT(error.what(), HasSubstr("report.html"));
