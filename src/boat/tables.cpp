@@ -56,12 +56,12 @@ void TackleTables::measure_radii() {
 }
 
 float TackleTables::wind_limit_kn(Way way, const WayNeeds& needs, double depth_shoal_m, double depth_deep_m,
-                                  double hull_room_m, Seabed seabed) const {
+                                  double hull_room_m, Seabed seabed, float enough_kn) const {
     if (needs.out != WayNeeds::Out::none) return 0;
     const RodeRow& row = tables_.of(way).rows[needs.row];
     return wind_limit_kn(way, row, narrow_down(hull_room_m) >= needs.radius_m,
                          tables_.tackle.high_span_m(depth_deep_m), tables_.tackle.low_span_m(depth_shoal_m),
-                         hull_room_m, seabed, greatest_wind_kn);
+                         hull_room_m, seabed, enough_kn);
 }
 
 float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,

@@ -107,15 +107,17 @@ int WindLimits::by_reach_kn(const RodeTables& tables, Way way, const RodeRow& ro
     const auto enough = static_cast<int>(std::ceil(enough_kn));
     const auto enough_step = static_cast<std::size_t>(std::ceil(enough_kn / tables.steps.wind_kn));
     if (enough_step < steps && farther_m[enough_step] <= room_m) return enough;
-    const auto fitting = std::upper_bound(farther_m, farther_m + steps, room_m) - farther_m;
-    const auto beyond = std::upper_bound(nearer_m + fitting, nearer_m + steps, room_m) - nearer_m;
-    const auto knot_of = [&](std::ptrdiff_t step) {
-        return static_cast<int>(wind_kn_[static_cast<std::size_t>(step)]);
+    // Only the steps between what is known to fit and what is enough are looked at.
+    const std::size_t first = static_cast<std::size_t>(std::max(0.0, least_kn) / tables.steps.wind_kn),
+                      end = std::min(steps, enough_step + 1);
+    const auto steps_within = [&](const float* reaches_m, std::size_t from) {
+        return static_cast<std::size_t>(
+            std::upper_bound(reaches_m + std::min(from, end), reaches_m + end, room_m) - reaches_m);
     };
+    const std::size_t fitting = steps_within(farther_m, first), beyond = steps_within(nearer_m, fitting);
+    const auto knot_of = [&](std::size_t step) { return static_cast<int>(wind_kn_[step]); };
     int fits = std::max(fitting > 0 ? knot_of(fitting - 1) : -1, static_cast<int>(least_kn));
-    int not_more =
-        std::min(enough, beyond < static_cast<std::ptrdiff_t>(steps) ? knot_of(beyond) - 1
-                                                                     : static_cast<int>(whole_knots) - 1);
+    int not_more = std::min(enough, beyond < steps ? knot_of(beyond) - 1 : static_cast<int>(whole_knots) - 1);
     const auto& rode = rows_[slot][row_number(tables.of(way), row)].rode;
     while (fits < not_more) {
         const int knot = fits + (not_more - fits + 1) / 2;

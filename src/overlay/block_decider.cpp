@@ -366,13 +366,9 @@ void BlockDecider::answer_row(int row, std::span<const Run> above, Workspace& wo
     tally_row(facts, row, work);
     tally_anchorages(facts, row, work);
     if (needs_reasons_) {
-        work.said.reasons.resize(static_cast<std::size_t>(facts.cells));
-        work.said.advice.resize(static_cast<std::size_t>(facts.cells));
-        for (int i = 0; i < facts.cells; ++i) {
-            const CellAnswer answer = judge_.judge(facts.cell(i));
-            work.said.reasons[static_cast<std::size_t>(i)] = answer.reasons;
-            work.said.advice[static_cast<std::size_t>(i)] =
-                static_cast<std::uint16_t>(answer.advice | work.reach.advice(i));
+        judge_.reasons(facts, work.verdicts, work.said);
+        for (const int i : work.verdicts.yes) {
+            work.said.advice[static_cast<std::size_t>(i)] |= work.reach.advice(i);
         }
     }
     const RowToAnswer to_answer{judge_,

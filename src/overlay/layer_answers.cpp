@@ -189,6 +189,7 @@ bool needs_reasons(LayerSet wanted) {
 
 std::array<bool, all_ways.size()> ways_of(LayerSet wanted) {
     std::array<bool, all_ways.size()> ways{};
+    ways.fill(needs_reasons(wanted));
     for (const Layer layer : rasters_of_a_boat) {
         if (const std::optional<Way> way = traits(layer).way; way && wanted.has(layer)) {
             ways[static_cast<std::size_t>(*way)] = true;

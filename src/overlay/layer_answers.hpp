@@ -17,13 +17,6 @@ namespace swingroom {
 /// Which of the sources a cell's shoal depth is from, the first being 1; 0 where unsurveyed.
 std::uint8_t source_of(const DepthPlanes& depths, int col, int row);
 
-/// Everything that is to be said about each cell of a row, and nothing of how it came about: so that a row
-/// takes no more room than its planes.
-struct RowReasons {
-    std::vector<std::uint32_t> reasons; ///< CellAnswer::reasons
-    std::vector<std::uint16_t> advice;  ///< CellAnswer::advice, with that of the way in
-};
-
 /// All that a row of cells is answered from.
 struct RowToAnswer {
     /// Of the boat that is answered for.
@@ -34,15 +27,15 @@ struct RowToAnswer {
     /// What the row's cells were judged by.
     const RowFacts& facts;
     const RowVerdicts& verdicts; ///< with the needs of the ways_of() what is wanted
-    const RowReasons& said;      ///< empty unless needs_reasons()
+    const RowReasons& said;      ///< with the advice of the way in; empty unless needs_reasons()
     const RowWater& water;       ///< of the ways_of_water()
     const HoursTable* hours;     ///< null: only two levels are known
     const BlockReach& reach;     ///< of the row
 };
 
-/// Whether one of the layers needs everything that is to be said about each cell, which takes long.
+/// Whether one of the layers needs everything that is to be said about each cell.
 bool needs_reasons(LayerSet wanted);
-/// The ways that one of the layers is of.
+/// The ways that one of the layers asks about: its own, or all.
 std::array<bool, all_ways.size()> ways_of(LayerSet wanted);
 /// Those in whose circles one of the layers asks for the water.
 /// @param tide  whether the water is known over time

@@ -62,6 +62,18 @@ void find_places(const std::vector<std::uint8_t>& marks, std::vector<int>& place
 
 bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
 
+/// Why a way is out at a floating cell, as bits of `reason`; none where it fits.
+std::uint32_t reasons_of_way(Way way, const WayNeeds& needs, float hull_room_m, float ground_room_m) {
+    using reason::OfWay;
+    if (needs.out != WayNeeds::Out::none) {
+        return reason::of_way(way, needs.out == WayNeeds::Out::rode ? OfWay::rode : OfWay::unavailable);
+    }
+    const std::uint32_t hull = hull_room_m >= needs.radius_m ? 0 : reason::of_way(way, OfWay::hull_room);
+    const std::uint32_t ground =
+        ground_room_m >= needs.ground_m ? 0 : reason::of_way(way, OfWay::ground_room);
+    return hull | ground;
+}
+
 } // namespace
 
 Judge::Judge(const TackleTables& tables)
@@ -75,6 +87,10 @@ Judge::Judge(const TackleTables& tables)
       planned_wind_kn_(narrow_down(tables.conditions().wind_kn)) {
     for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
         const auto seabed = static_cast<Seabed>(slot);
+        if (holds_poorly(seabed)) advice_of_ground_[slot] |= advice::poor_holding;
+        if (seabed == Seabed::unknown || !tables.holding_known(seabed)) {
+            advice_of_ground_[slot] |= advice::unknown_holding;
+        }
         // Ground that is not known is credited with the least known, and advised about; it forbids nothing,
         // unless the user has said what the anchor holds there.
         if (seabed == Seabed::unknown && !tables.boat().anchor.unknown_given) continue;
@@ -155,16 +171,13 @@ float Judge::least_depth_m(const Hazard& hazard) const {
 }
 
 std::uint16_t Judge::advice(const CellFacts& cell, double deepest_m) const {
-    std::uint16_t bits = 0; // the wind's comes from wind_advice()
+    std::uint16_t bits = advice_of_ground_[static_cast<std::size_t>(cell.seabed)];
     if (cell.effects & effect::trip_line) bits |= advice::trip_line;
     if (cell.effects & effect::warn) bits |= advice::read_chart;
     if (cell.effects & effect::survey) bits |= advice::poor_survey;
     if (cell.effects & effect::uncharted) bits |= advice::uncharted;
     if (cell.effects & effect::depths_differ) bits |= advice::survey_and_chart_differ;
-    if (holds_poorly(cell.seabed) || (cell.effects & effect::poor_ground)) bits |= advice::poor_holding;
-    if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed)) {
-        bits |= advice::unknown_holding;
-    }
+    if (cell.effects & effect::poor_ground) bits |= advice::poor_holding;
     if (cell.slope > worth_a_word_slope && !cell.stepped) bits |= advice::steep;
     if (cell.coarse) bits |= advice::coarse_data;
     if (deepest_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
@@ -190,7 +203,7 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
         const auto slot = static_cast<std::size_t>(way);
         std::vector<WayNeeds>& way_needs = out.way_needs[slot];
         way_needs.resize(cells);
-        constexpr WayNeeds none{.out = WayNeeds::Out::rode};
+        const WayNeeds none{.out = tables_->out_beyond_rode(way)};
         for (const int i : asked[slot] ? out.afloat : out.open) {
             const bool banded = row.banded != nullptr && row.banded[i] != 0;
             way_needs[static_cast<std::size_t>(i)] = banded ? needs(way, row.cell(i))
@@ -246,20 +259,10 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
         if (!answer.judged) break; // no rode can be chosen where the boat is aground
         const auto slot = static_cast<std::size_t>(way);
         const WayNeeds needs = answer.way_needs[slot] = this->needs(way, cell);
-        if (needs.out != WayNeeds::Out::none) {
-            answer.reasons |= reason::of_way(
-                way, needs.out == WayNeeds::Out::rode ? reason::OfWay::rode : reason::OfWay::unavailable);
-            continue;
-        }
-        answer.spare_m[slot] = spare_m(cell, needs);
-        std::uint32_t of_this_way = 0;
-        if (!(cell.hull_room_m >= needs.radius_m)) {
-            of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
-        }
-        if (!(cell.ground_room_m >= needs.ground_m)) {
-            of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
-        }
+        const std::uint32_t of_this_way = reasons_of_way(way, needs, cell.hull_room_m, cell.ground_room_m);
         answer.reasons |= of_this_way;
+        if (needs.out != WayNeeds::Out::none) continue;
+        answer.spare_m[slot] = spare_m(cell, needs);
         if ((forbidding | of_this_way) != 0 || settled) continue;
         const bool in_name_only = hardly(cell, needs);
         if (!in_name_only || !is_yes(answer.verdict)) answer.verdict = yes_to(way, needs.by_sounder());
@@ -272,14 +275,47 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
     // Against the best way that fits; where none does, the wind is not what forbids.
     const Way best = way_of(answer.verdict);
     const WayNeeds& needs = answer.way_needs[static_cast<std::size_t>(best)];
-    answer.advice = advice(cell, deepest_m(cell, needs));
-    // A limit need not be looked for where it is known to be enough.
-    if (best == Way::full || needs.by_sounder() ||
-        !(tables_->sure_wind_limit_kn(cell.seabed) >= tables_->conditions().wind_kn)) {
-        answer.advice |= wind_advice(wind_limit_kn(best, needs, cell));
-    }
-    if (is_by_sounder(answer.verdict)) answer.advice |= advice::sound_first;
+    answer.advice = advice(cell, deepest_m(cell, needs)) | advice_of_yes(answer.verdict, needs, cell);
     return answer;
+}
+
+std::uint16_t Judge::advice_of_yes(Verdict yes, const WayNeeds& needs, const CellFacts& cell) const {
+    const Way way = way_of(yes);
+    std::uint16_t bits = is_by_sounder(yes) ? advice::sound_first : std::uint16_t{0};
+    // A limit need not be looked for where it is known to be enough.
+    if (way == Way::full || needs.by_sounder() ||
+        !(tables_->sure_wind_limit_kn(cell.seabed) >= tables_->conditions().wind_kn)) {
+        bits |= wind_advice(wind_limit_kn(way, needs, cell, planned_wind_kn_));
+    }
+    return bits;
+}
+
+void Judge::reasons(const RowFacts& row, const RowVerdicts& verdicts, RowReasons& out) const {
+    const auto cells = static_cast<std::size_t>(row.cells);
+    out.reasons.resize(cells);
+    out.advice.resize(cells);
+    for (int i = 0; i < row.cells; ++i) {
+        const auto at = static_cast<std::size_t>(i);
+        const CellFacts cell = row.cell(i);
+        const bool surveyed = cell.shoal_m <= cell.deep_m;
+        out.reasons[at] = surveyed ? forbids(cell) : reason::unsurveyed;
+        out.advice[at] = surveyed ? advice(cell, cell.deep_m) : std::uint16_t{0};
+    }
+    for (const Way way : all_ways) {
+        const std::vector<WayNeeds>& way_needs = verdicts.way_needs[static_cast<std::size_t>(way)];
+        for (const int i : verdicts.afloat) {
+            const auto at = static_cast<std::size_t>(i);
+            out.reasons[at] |= reasons_of_way(way, way_needs[at], row.hull_room_m[i], row.ground_room_m[i]);
+        }
+    }
+    for (const int i : verdicts.yes) {
+        const auto at = static_cast<std::size_t>(i);
+        const CellFacts cell = row.cell(i);
+        const Verdict yes = verdicts.verdict[at];
+        const WayNeeds& needs = verdicts.way_needs[static_cast<std::size_t>(way_of(yes))][at];
+        if (cell.banded) out.advice[at] = advice(cell, deepest_m(cell, needs));
+        out.advice[at] |= advice_of_yes(yes, needs, cell);
+    }
 }
 
 } // namespace swingroom

@@ -67,6 +67,9 @@ public:
         return tables_.tackle.high_span_m(depth_deep_m) <= tables_.of(way).deepest_span_m;
     }
 
+    /// What needs().out is wherever has_rode() is false.
+    [[nodiscard]] WayNeeds::Out out_beyond_rode(Way way) const { return tables_.of(way).out; }
+
     /// The readings of the sounder at which a way can be had where there is so much room. Marks make the
     /// radius jump from one reading to the next, so the run is walked from mark to mark. What the windlass
     /// lifts and the crew recovers ends it, too.
@@ -90,9 +93,10 @@ public:
         return wind_limit_kn(way, needs(way, depth_shoal_m, depth_deep_m), depth_shoal_m, depth_deep_m,
                              hull_room_m, seabed);
     }
-    /// The same for who knows the lie there already.
+    /// The same for who knows the lie there already.   @param enough_kn  as of fitting_wind_limit_kn()
     [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, double depth_shoal_m,
-                                      double depth_deep_m, double hull_room_m, Seabed seabed) const;
+                                      double depth_deep_m, double hull_room_m, Seabed seabed,
+                                      float enough_kn = swingroom::greatest_wind_kn) const;
     /// The same where the room is known to fit the way, which spares looking for its radius. Nothing else is
     /// known of a way that is less demanding than one that fits: that it does, too, if it is to be had.
     /// @param enough_kn  whoever asks does not care how far the limit is above it, and is told no more: to

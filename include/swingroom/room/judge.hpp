@@ -113,6 +113,13 @@ struct RowVerdicts {
     std::vector<int> open;                               ///< scratch
 };
 
+/// Everything that is to be said about each cell of a row, and nothing of how it came about: so that a row
+/// takes no more room than its planes.
+struct RowReasons {
+    std::vector<std::uint32_t> reasons; ///< CellAnswer::reasons
+    std::vector<std::uint16_t> advice;  ///< CellAnswer::advice
+};
+
 /// Judges cells, one by one or row by row: the same functions behind the layers and behind a single position.
 class Judge {
 public:
@@ -129,6 +136,9 @@ public:
     /// @param asked  ways whose lies are wanted of all cells afloat
     void verdicts(const RowFacts& row, const std::array<bool, all_ways.size()>& asked,
                   RowVerdicts& out) const;
+    /// judge().reasons and judge().advice of all cells of a row, from the lies that are known already.
+    /// @param verdicts  of that row, all ways asked
+    void reasons(const RowFacts& row, const RowVerdicts& verdicts, RowReasons& out) const;
     /// leading_reason() of what judge() says of a cell of a row that floats the hull and is a no.
     /// @param verdicts  of that row
     [[nodiscard]] WhyNot why_not(const RowFacts& row, int i, const RowVerdicts& verdicts) const;
@@ -215,14 +225,16 @@ public:
         return wind_limit_kn(way, needs(way, cell), cell);
     }
     /// The same for who knows the lie there already.
-    [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, const CellFacts& cell) const {
+    /// @param enough_kn  as of TackleTables::fitting_wind_limit_kn(), where the sounder is not needed
+    [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, const CellFacts& cell,
+                                      float enough_kn = greatest_wind_kn) const {
         if (cell.ground_room_m < needs.ground_m) return 0; // a way that is out needs none and is limited to 0
         if (needs.by_sounder()) {
             const float limit_m = narrow_down(shifted_limit_m(cell, needs));
             return tables_->wind_limit_by_sounder_kn(way, band(cell), limit_m, cell.hull_room_m, cell.seabed);
         }
         return tables_->wind_limit_kn(way, needs, cell.shoal_m, deepest_m(cell, needs), cell.hull_room_m,
-                                      cell.seabed);
+                                      cell.seabed, enough_kn);
     }
 
     /// A limit of the sounder, which is a chart depth, as the tables are asked about it.
@@ -255,6 +267,10 @@ private:
         return reasons | of_ground_[static_cast<std::size_t>(cell.seabed)];
     }
 
+    /// What a yes is advised of beyond any surveyed cell: its wind, and the sounder.
+    [[nodiscard]] std::uint16_t advice_of_yes(Verdict yes, const WayNeeds& needs,
+                                              const CellFacts& cell) const;
+
     const TackleTables* tables_;
     Way least_way_; ///< the least demanding one that she has the tackle for
     double required_m_, low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
@@ -262,6 +278,7 @@ private:
     float afloat_at_high_m_; ///< the same at high water
     float planned_wind_kn_;  ///< rounded down, as wind limits are
     std::array<std::uint32_t, seabed_names.size()> of_ground_{}; ///< reasons that the ground alone gives
+    std::array<std::uint16_t, seabed_names.size()> advice_of_ground_{}; ///< likewise
 };
 
 } // namespace swingroom

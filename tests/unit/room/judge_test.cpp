@@ -8,7 +8,9 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <optional>
 #include <string>
@@ -499,6 +501,34 @@ TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
         ASSERT_EQ(said.afloat, afloat);
         ASSERT_EQ(said.yes, yes);
     }
+}
+
+TEST_P(Boats, WhatIsSaidOfARowIsWhatIsSaidOfItsCells) {
+    const Judge judge(tables_);
+    Dice dice(GetParam() + 550);
+    RowVerdicts verdicts;
+    RowReasons said; // kept from row to row, too
+    std::uint32_t all_reasons = 0, all_advice = 0;
+    for (int trial = 0; trial < 400; ++trial) {
+        std::vector<CellFacts> cells(static_cast<std::size_t>(dice.whole(0, 300)));
+        for (CellFacts& cell : cells) {
+            cell = random_facts(tables_, dice);
+        }
+        const Row row(cells);
+        judge.verdicts(row.facts(), {true, true, true}, verdicts);
+        judge.reasons(row.facts(), verdicts, said);
+        ASSERT_EQ(said.reasons.size(), cells.size());
+        ASSERT_EQ(said.advice.size(), cells.size());
+        for (std::size_t i = 0; i < cells.size(); ++i) {
+            const CellAnswer answer = judge.judge(cells[i]);
+            ASSERT_EQ(said.reasons[i], answer.reasons) << described(cells[i]);
+            ASSERT_EQ(said.advice[i], answer.advice) << described(cells[i]);
+            all_reasons |= answer.reasons;
+            all_advice |= answer.advice;
+        }
+    }
+    EXPECT_GT(std::popcount(all_reasons), 12) << "enough was tried";
+    EXPECT_GT(std::popcount(all_advice), 5);
 }
 
 TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
