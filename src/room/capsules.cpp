@@ -20,6 +20,9 @@ constexpr std::size_t most_merged = 16;
 /// added to the margin of that piece.
 constexpr double merge_tolerance_cells = 1.0 / 16;
 
+/// So many sizes of a metric are bounded together.
+constexpr std::size_t stretch_sizes = 16;
+
 CellSize least_of(CellSize a, CellSize b) { return {std::min(a.dx_m, b.dx_m), std::min(a.dy_m, b.dy_m)}; }
 
 /// Squared distance in metres from a point to a segment, with one cell size.
@@ -34,8 +37,15 @@ double squared_distance(GridPoint p, GridPoint a, GridPoint b, CellSize size) {
 
 } // namespace
 
-LeastSizes::LeastSizes(const GroundMetric& metric) : metric_(metric), all_(metric.least()) {
-    runs_.push_back(metric.sizes());
+SizeBounds::SizeBounds(const GroundMetric& metric)
+    : metric_(metric), least_(metric.least()), greatest_(metric.greatest(0, metric.rows() - 1)) {
+    const std::vector<CellSize>& sizes = metric.sizes();
+    std::vector<CellSize> stretches((sizes.size() + stretch_sizes - 1) / stretch_sizes, greatest_);
+    for (std::size_t i = 0; i < sizes.size(); ++i) {
+        CellSize& stretch = stretches[i / stretch_sizes];
+        stretch = least_of(stretch, sizes[i]);
+    }
+    runs_.push_back(std::move(stretches));
     for (std::size_t half = 1; 2 * half <= runs_.front().size(); half *= 2) {
         const auto& below = runs_.back();
         std::vector<CellSize> above(below.size() - half);
@@ -46,16 +56,25 @@ LeastSizes::LeastSizes(const GroundMetric& metric) : metric_(metric), all_(metri
     }
 }
 
-CellSize LeastSizes::least(double first, double last) const {
+CellSize SizeBounds::least(double first, double last) const {
+    const std::vector<CellSize>& sizes = metric_.sizes();
     const int end = metric_.rows() - 1;
-    const std::size_t from = metric_.index(clamped_to_int(first, 0, end)),
-                      to = metric_.index(clamped_to_int(last, 0, end));
-    const auto level = static_cast<std::size_t>(std::bit_width(to - from + 1)) - 1;
-    return least_of(runs_[level][from], runs_[level][to + 1 - (std::size_t{1} << level)]);
+    std::size_t from = metric_.index(clamped_to_int(first, 0, end)),
+                to = metric_.index(clamped_to_int(last, 0, end)) + 1;
+    CellSize least = sizes[from];
+    // Up to whole stretches one by one.
+    while (from < to && from % stretch_sizes != 0) {
+        least = least_of(least, sizes[from++]);
+    }
+    while (from < to && to % stretch_sizes != 0) {
+        least = least_of(least, sizes[--to]);
+    }
+    if (from == to) return least;
+    const std::size_t stretch = from / stretch_sizes, stretches = (to - from) / stretch_sizes;
+    const auto level = static_cast<std::size_t>(std::bit_width(stretches)) - 1;
+    const std::vector<CellSize>& runs = runs_[level];
+    return least_of(least, least_of(runs[stretch], runs[stretch + stretches - (std::size_t{1} << level)]));
 }
-
-CapsuleCutter::CapsuleCutter(const GroundMetric& metric, Window extent, Window within)
-    : sizes_(metric), greatest_(metric.greatest(0, metric.rows() - 1)), extent_(extent), within_(within) {}
 
 void CapsuleCutter::add(const Shape& shape, std::uint32_t index) {
     index_ = index;
@@ -85,14 +104,15 @@ CapsuleCutter::Merged CapsuleCutter::mergeable(const std::vector<GridPoint>& poi
         return std::abs(points[k + 1].x - points[k].x) < short_segment_cells &&
                std::abs(points[k + 1].y - points[k].y) < short_segment_cells;
     };
-    const CellSize least = sizes_.all();
+    const CellSize least = sizes_.least();
     const double tolerance_m = merge_tolerance_cells * std::min(least.dx_m, least.dy_m);
     Merged merged{i + 1, 0};
     if (!is_short(i)) return merged;
     for (std::size_t end = i + 2; end < points.size() && end - i <= most_merged && is_short(end - 1); ++end) {
         double squared_m = 0;
         for (std::size_t k = i + 1; k < end; ++k) {
-            squared_m = std::max(squared_m, squared_distance(points[k], points[i], points[end], greatest_));
+            squared_m =
+                std::max(squared_m, squared_distance(points[k], points[i], points[end], sizes_.greatest()));
         }
         if (squared_m > tolerance_m * tolerance_m) break;
         merged = {end, std::sqrt(squared_m)};
@@ -112,22 +132,22 @@ void CapsuleCutter::add_segment(GridPoint a, GridPoint b, double deviation_m) {
         return y <= a.y ? a : y >= b.y ? b : GridPoint{a.x + (y - a.y) / rows * (b.x - a.x), y};
     };
     // What lies further from the raster's rows than the reach touches none of its cells.
-    const double beyond = reach_m_ / sizes_.all().dy_m + 2;
+    const double beyond = reach_m_ / sizes_.least().dy_m + 2;
     const double first = std::max(a.y, extent_.row - beyond),
                  last = std::min(b.y, extent_.row_end() + beyond);
     const double step = piece_rows * std::ceil(std::max(1.0, (last - first) / piece_rows / most_pieces));
     for (double from = first; from < last;) {
         const double to = std::min(last, (std::floor(from / step) + 1) * step);
-        add_piece(at(from), at(to), deviation_m);
+        if (may_touch(at(from), at(to), deviation_m)) add_piece(at(from), at(to), deviation_m);
         from = to;
     }
 }
 
-/// Whether a segment can be near enough to what is asked for. Which pieces are made of it does not depend
-/// on that.
+/// Whether a segment or a piece of one can be near enough to what is asked for. Where a segment is cut does
+/// not depend on that.
 bool CapsuleCutter::may_touch(GridPoint a, GridPoint b, double deviation_m) const {
     const double reach = reach_m_ + deviation_m;
-    const double cols = reach / sizes_.all().dx_m + 3, rows = reach / sizes_.all().dy_m + 3;
+    const double cols = reach / sizes_.least().dx_m + 3, rows = reach / sizes_.least().dy_m + 3;
     const auto [left, right] = std::minmax(a.x, b.x);
     return left - cols <= within_.col_end() && within_.col <= right + cols &&
            a.y - rows <= within_.row_end() && within_.row <= b.y + rows;
@@ -136,7 +156,7 @@ bool CapsuleCutter::may_touch(GridPoint a, GridPoint b, double deviation_m) cons
 void CapsuleCutter::add_piece(GridPoint a, GridPoint b, double deviation_m) {
     const double reach = reach_m_ + deviation_m;
     // Nothing within the reach of the piece is further from its rows than this.
-    const double reach_rows = reach / sizes_.all().dy_m + 2;
+    const double reach_rows = reach / sizes_.least().dy_m + 2;
     const CellSize size = sizes_.least(std::floor(a.y - reach_rows), std::floor(b.y + reach_rows));
     const double rounding_allowance = rounding_allowance_cells(a, b);
     const Capsule capsule{a, b, reach * (1 + 1e-12) + rounding_allowance * (size.dx_m + size.dy_m), index_,

@@ -88,29 +88,32 @@ void each_row(const Capsule& c, CellSize size, const Box& within, Mark&& mark) {
     }
 }
 
-/// The least cell size of any range of rows in constant time: minima of all runs whose length is a power of
-/// two. It lives no longer than its metric.
-class LeastSizes {
+/// The least cell size of any range of rows in constant time, and the greatest of all: minima of stretches of
+/// a few rows, and of all runs of such stretches whose length is a power of two, which take little memory
+/// beside the metric's. It lives no longer than its metric.
+class SizeBounds {
 public:
-    /// Takes time and memory in proportion to n log n, where n is how many sizes the metric keeps.
-    explicit LeastSizes(const GroundMetric& metric);
+    explicit SizeBounds(const GroundMetric& metric);
     /// The least over all rows.
-    [[nodiscard]] CellSize all() const { return all_; }
+    [[nodiscard]] CellSize least() const { return least_; }
+    /// The greatest over all rows.
+    [[nodiscard]] CellSize greatest() const { return greatest_; }
     /// Over rows [first, last]; rows outside the raster take the nearest row's size.
     [[nodiscard]] CellSize least(double first, double last) const;
 
 private:
     const GroundMetric& metric_;
-    std::vector<std::vector<CellSize>> runs_;
-    CellSize all_;
+    std::vector<std::vector<CellSize>> runs_; ///< of stretches, by the power of two
+    CellSize least_, greatest_;
 };
 
 /// Cuts outlines into capsules.
 class CapsuleCutter {
 public:
-    /// @param metric  must outlive it
+    /// @param of_raster  the sizes of its cells; must outlive it
     /// @param extent  of the raster   @param within  the only cells that are asked for
-    CapsuleCutter(const GroundMetric& metric, Window extent, Window within);
+    CapsuleCutter(const SizeBounds& of_raster, Window extent, Window within)
+        : sizes_(of_raster), extent_(extent), within_(within) {}
     /// The outlines of a shape.
     void add(const Shape& shape, std::uint32_t index);
 
@@ -131,8 +134,7 @@ private:
     void add_piece(GridPoint a, GridPoint b, double deviation_m);
     [[nodiscard]] std::uint32_t number_of(CellSize size);
 
-    LeastSizes sizes_;
-    CellSize greatest_; ///< of any cell of the raster
+    const SizeBounds& sizes_;
     Window extent_, within_;
     std::uint32_t index_ = 0;
     double reach_m_ = 0; ///< of the shape at hand: margin and placement allowance

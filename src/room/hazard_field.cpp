@@ -1,5 +1,7 @@
 #include "swingroom/room/hazard_field.hpp"
 
+#include "room/capsules.hpp"
+#include "room/shape_bands.hpp"
 #include "room/shape_field.hpp"
 
 #include <algorithm>
@@ -16,14 +18,17 @@ std::vector<Hazard> usable(std::vector<Hazard> hazards) {
     for (const Hazard& hazard : hazards) {
         require_usable(hazard, hazard.label);
     }
+    hazards.shrink_to_fit(); // they are kept for as long as the run takes
     return hazards;
 }
 
 } // namespace
 
 struct HazardField::Prepared {
-    Prepared(std::vector<Hazard> all, Window extent, const GroundMetric& metric, Window within)
-        : hazards(usable(std::move(all))), field(hazards, extent, metric, within),
+    Prepared(std::vector<Hazard> all, Window extent, GroundMetric of_raster, Window within)
+        : hazards(usable(std::move(all))), metric(std::move(of_raster)), sizes(metric),
+          bands(extent, within,
+                [this, extent](Window band) { return ShapeField(hazards, extent, sizes, band); }),
           names_seabed(std::any_of(hazards.begin(), hazards.end(),
                                    [](const Hazard& hazard) { return hazard.seabed.has_value(); })) {
         for (const Hazard& hazard : hazards) {
@@ -35,7 +40,7 @@ struct HazardField::Prepared {
     /// ask for.
     template <class Mark>
     void each_unknown(Window window, Mark&& mark) const {
-        const Window asked = common(window, field.extent()), known = common(asked, field.within());
+        const Window asked = common(window, bands.extent()), known = common(asked, bands.within());
         if (known == asked) return;
         for (int row = asked.row; row < asked.row_end(); ++row) {
             if (row < known.row || row >= known.row_end() || known.empty()) {
@@ -49,7 +54,9 @@ struct HazardField::Prepared {
 
     std::vector<Hazard> hazards;
     std::vector<Effects> effects; ///< as the rules give them
-    ShapeField field;             ///< of the hazards, in their order
+    GroundMetric metric;
+    SizeBounds sizes; ///< of this metric
+    ShapeBands bands; ///< of the hazards, in their order
     bool names_seabed;
 };
 
@@ -65,7 +72,7 @@ HazardField& HazardField::operator=(HazardField&&) noexcept = default;
 
 void HazardField::burn(Plane<Effects>& bits, std::span<const Effects> of_each) const {
     const int col = bits.window().col;
-    prepared_->field.each_touched(
+    prepared_->bands.each_touched(
         bits.window(), [&](std::size_t index) { return of_each[index] != 0; },
         [&](std::size_t index, ShapePart, int row, int first, int last) {
             Effects* const cells = bits.row(row) - col;
@@ -87,7 +94,7 @@ void HazardField::burn(Plane<Effects>& bits) const { burn(bits, prepared_->effec
 
 void HazardField::burn_least(Plane<float>& depth_m, std::span<const float> of_each) const {
     const int col = depth_m.window().col;
-    prepared_->field.each_touched(
+    prepared_->bands.each_touched(
         depth_m.window(), [&](std::size_t index) { return of_each[index] < infinite; },
         [&](std::size_t index, ShapePart, int row, int first, int last) {
             float* const cells = depth_m.row(row) - col;
@@ -113,7 +120,7 @@ void HazardField::burn_seabeds(Plane<SeabedSet>& seabeds) const {
     Plane<Ground> grounds(seabeds.window());
     const int col = seabeds.window().col;
     const std::vector<Hazard>& hazards = prepared_->hazards;
-    prepared_->field.each_touched(
+    prepared_->bands.each_touched(
         seabeds.window(), [&](std::size_t index) { return hazards[index].seabed.has_value(); },
         [&](std::size_t index, ShapePart part, int row, int first, int last) {
             Ground* const cells = grounds.row(row) - col;
@@ -136,11 +143,11 @@ void HazardField::burn_seabeds(Plane<SeabedSet>& seabeds) const {
     }
 }
 
-Window HazardField::within() const { return prepared_->field.within(); }
+Window HazardField::within() const { return prepared_->bands.within(); }
 
 std::vector<std::size_t> HazardField::touching(Window window) const {
     std::vector<std::size_t> indexes;
-    prepared_->field.each_touched(
+    prepared_->bands.each_touched(
         window, [](std::size_t) { return true; },
         [&](std::size_t index, ShapePart, int, int, int) { indexes.push_back(index); });
     std::sort(indexes.begin(), indexes.end());

@@ -39,8 +39,13 @@ public:
     /// @throws InputError  as require_usable
     template <class Shapes>
     ShapeField(const Shapes& shapes, Window extent, const GroundMetric& metric, Window within)
+        : ShapeField(shapes, extent, SizeBounds(metric), within) {}
+    /// The same, for who makes several.
+    /// @param sizes  only read while the field is made
+    template <class Shapes>
+    ShapeField(const Shapes& shapes, Window extent, const SizeBounds& sizes, Window within)
         : extent_(extent), within_(common(within, extent)), insides_(within_) {
-        CapsuleCutter cutter(metric, extent_, within_);
+        CapsuleCutter cutter(sizes, extent_, within_);
         std::uint32_t index = 0;
         for (const Shape& shape : shapes) {
             add(shape, index++, cutter);

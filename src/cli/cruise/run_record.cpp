@@ -6,6 +6,7 @@
 #include "swingroom/publish/library_versions.hpp"
 #include "swingroom/publish/provenance.hpp"
 
+#include "base/build_id.hpp"
 #include "base/json.hpp"
 #include "publish/folder/json_value.hpp"
 #include "sea/files/file_stamps.hpp"
@@ -17,10 +18,12 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// Empty where the system does not show it.
-std::string digest_of_program() {
+/// What no other build of it has; empty where the system does not show it. The build ID is at hand, while a
+/// digest takes as long as a part needs for reading its hazards.
+std::string identity_of_program() {
+    if (const std::string id = build_id(); !id.empty()) return " of build ID " + id;
     try {
-        return digest_of_file("/proc/self/exe").sha256;
+        return " of SHA-256 " + digest_of_file("/proc/self/exe").sha256;
     } catch (const IoError&) {
         return {};
     }
@@ -55,10 +58,9 @@ std::optional<RunRecord> read_record(const std::string& text) {
 }
 
 std::string program_and_libraries() {
-    std::string all = "swingroom " + std::string(version());
     // One that was built anew may answer otherwise without another version.
-    static const std::string program = digest_of_program();
-    if (!program.empty()) all += " of SHA-256 " + program;
+    static const std::string program = identity_of_program();
+    std::string all = "swingroom " + std::string(version()) + program;
     for (const auto& [library, its_version] : library_versions()) {
         all += ", " + library + " " + its_version;
     }

@@ -24,7 +24,7 @@ std::string record_text(const RunRecord& record);
 /// Reads such a text.   @returns nothing where it is not as it was written
 std::optional<RunRecord> read_record(const std::string& text);
 
-/// The program, by its version and its bytes, and the versions of the libraries that it runs with.
+/// The program, by its version and its build, and the versions of the libraries that it runs with.
 std::string program_and_libraries();
 
 /// Whether a folder is what a run by these options would make again: made by the same plan, program and

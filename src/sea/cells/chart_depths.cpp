@@ -185,7 +185,7 @@ private:
     }
 
     void add(Shape shape, const DepthPiece& piece) {
-        if (!placer_.give_margin(shape, 0, placer_.outside_loss(1))) return;
+        if (!placer_.give_margin(shape, 0, 1)) return;
         shapes.push_back(std::move(shape));
         pieces.push_back(piece);
     }
@@ -200,9 +200,8 @@ private:
         piece.shoal_m = disc.shoal_m;
         piece.source = disc.source;
         piece.scale = disc.scale;
-        const double loss = placer_.outside_loss(disc.radius_m);
         for (Shape& shape : from_.place(place, "charted soundings")) {
-            if (!placer_.give_margin(shape, disc.radius_m, loss)) continue;
+            if (!placer_.give_margin(shape, disc.radius_m, disc.radius_m)) continue;
             shapes.push_back(std::move(shape));
             pieces.push_back(piece);
         }

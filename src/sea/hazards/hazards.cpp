@@ -358,15 +358,15 @@ private:
         }
         if (keep_shapes && !*kept_shapes) *kept_shapes = shapes;
         if (shapes.empty()) return 0;
-        const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
+        const double beside_m = position_m(found, *given, name);
         const std::optional<double> known_m =
             keeps_away(rules) ? known_position_m(found, *given, name) : std::nullopt;
         const bool is_allowed = !names_among(terms_->allowed, found).empty();
         std::int64_t kept = 0;
         for (const Shape& shape : shapes) {
             for (const HazardRule* const rule : rules) {
-                kept +=
-                    keep(shape, *rule, found, beside_m, known_m, loss, name, is_allowed && rule->restriction);
+                kept += keep(shape, *rule, found, beside_m, known_m, layer.reach_m, name,
+                             is_allowed && rule->restriction);
             }
         }
         return kept;
@@ -456,14 +456,15 @@ private:
     }
 
     /// Adds a hazard if it can touch the raster and is one.
-    /// @param lifted  whether what the rule forbids is allowed
+    /// @param reach_m  of the layer   @param lifted  whether what the rule forbids is allowed
     std::int64_t keep(const Shape& shape, const HazardRule& rule, const FoundFeature& found, double beside_m,
-                      std::optional<double> position_m, double loss, const std::string& name, bool lifted) {
+                      std::optional<double> position_m, double reach_m, const std::string& name,
+                      bool lifted) {
         if (rule.effects == 0 && !rule.seabed) return 1; // known and harmless: nothing to wonder at
         Hazard hazard;
         static_cast<Shape&>(hazard) = shape;
         hazard.placement_allowance_m += beside_m;
-        if (!placer_->give_margin(hazard, margin_m(rule, found, name), loss)) return 0;
+        if (!placer_->give_margin(hazard, margin_m(rule, found, name), reach_m)) return 0;
         hazard.effects = rule.effects;
         if (lifted) hazard.effects = static_cast<Effects>((rule.effects & ~forbidding) | effect::warn);
         if (hazard.effects & effect::hull) {

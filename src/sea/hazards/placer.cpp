@@ -181,7 +181,7 @@ std::vector<Shape> Placer::From::place(const OGRGeometry& given, const std::stri
     return {};
 }
 
-bool Placer::give_margin(Shape& shape, double margin_m, double loss) const {
+bool Placer::give_margin(Shape& shape, double margin_m, double reach_m) {
     Bounds bounds;
     for (const auto* chains : {&shape.paths, &shape.rings}) {
         for (const Chain& chain : *chains) {
@@ -192,9 +192,9 @@ bool Placer::give_margin(Shape& shape, double margin_m, double loss) const {
     }
     const Bounds raster{0, 0, static_cast<double>(grid_.cols), static_cast<double>(grid_.rows)};
     shape.margin_m = margin_m;
-    if (!raster.holds(bounds)) shape.placement_allowance_m += loss * shape.reach_m();
-    const double reach_m = shape.reach_m();
-    return bounds.grown(reach_m / least_.dx_m + 1, reach_m / least_.dy_m + 1).meets(raster);
+    if (!raster.holds(bounds)) shape.placement_allowance_m += outside_loss(reach_m) * shape.reach_m();
+    const double of_shape_m = shape.reach_m();
+    return bounds.grown(of_shape_m / least_.dx_m + 1, of_shape_m / least_.dy_m + 1).meets(raster);
 }
 
 } // namespace swingroom

@@ -40,13 +40,10 @@ public:
         ToGrid to_grid_;
     };
 
-    /// How much more than its margin a shape that reaches beyond the raster must be given, as a fraction:
-    /// outside, the metric takes the nearest row's size, and cells there may be smaller.
-    [[nodiscard]] double outside_loss(double reach_m);
-
     /// Gives a placed shape a margin, with the placement allowance that one reaching out of the raster needs.
+    /// @param reach_m  that of whatever it is placed with: how much it needs is found out once for each
     /// @returns whether it can touch the raster
-    [[nodiscard]] bool give_margin(Shape& shape, double margin_m, double loss) const;
+    [[nodiscard]] bool give_margin(Shape& shape, double margin_m, double reach_m);
 
     /// The raster's, in whose space shapes are placed.
     [[nodiscard]] const Grid& grid() const { return grid_; }
@@ -54,6 +51,10 @@ public:
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
 
 private:
+    /// How much more than its margin a shape that reaches beyond the raster must be given, as a fraction:
+    /// outside, the metric takes the nearest row's size, and cells there may be smaller.
+    [[nodiscard]] double outside_loss(double reach_m);
+
     const Grid& grid_;
     const GroundMetric& metric_;
     CellSize least_;
