@@ -173,7 +173,7 @@ void BlockDecider::find_rooms(Gathered& sea, Workspace& work) const {
     Plane<float>& hull_room_m = work.answers.plane<Layer::hull_room>();
     hull_room_m.reshape(sea.core);
     transform_.run(work.unsafe, unsafe::hull, hull_room_m);
-    work.answers.plane<Layer::ground_room>() = sea.ground_room_m(transform_);
+    sea.find_ground_room(transform_, work.answers.plane<Layer::ground_room>());
 }
 
 void BlockDecider::take_effects(const Gathered& sea, Workspace& work) const {
