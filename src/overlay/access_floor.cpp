@@ -451,8 +451,7 @@ RimStart AccessFloor::rim_start() const {
     const Rim rim(rim_extent_);
     std::vector<float> floor_m(rim.size());
     Scratch scratch;
-    // Row 0 last: what of a file is at hand then is what blocks are read from first.
-    for (const Window strip : std::views::reverse(rim.strips(strip_cells))) {
+    for (const Window strip : rim.strips(strip_cells)) {
         read(strip, scratch);
         for (int row = strip.row; row < strip.row_end(); ++row) {
             for (int col = strip.col; col < strip.col_end(); ++col) {

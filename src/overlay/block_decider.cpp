@@ -75,7 +75,7 @@ SWINGROOM_VECTORISED void mark_hull_unsafe(const float* shoal_m, const float* de
 
 using ByVerdict = std::array<std::int64_t, verdict_phrases.size()>;
 
-/// How many cells of a row have each verdict.
+/// Adds how many cells of a row have each verdict.
 SWINGROOM_VECTORISED void count_verdicts(const Verdict* verdicts, std::size_t cells, ByVerdict& counts) {
     constexpr std::size_t stretch = 240; // no more than a byte counts
     for (std::size_t kind = 0; kind < counts.size(); ++kind) {
@@ -173,7 +173,7 @@ void BlockDecider::find_rooms(Gathered& sea, Workspace& work) const {
     Plane<float>& hull_room_m = work.answers.plane<Layer::hull_room>();
     hull_room_m.reshape(sea.core);
     transform_.run(work.unsafe, unsafe::hull, hull_room_m);
-    work.answers.plane<Layer::ground_room>() = sea.ground_room_m(transform_);
+    sea.find_ground_room(transform_, work.answers.plane<Layer::ground_room>());
 }
 
 void BlockDecider::take_effects(const Gathered& sea, Workspace& work) const {
@@ -404,7 +404,7 @@ void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) co
     by_reason[static_cast<std::size_t>(WhyNot::out_of_reach)] =
         by_verdict[static_cast<std::size_t>(Verdict::out_of_reach)];
     work.why_not.resize(verdicts.afloat.size());
-    // Every yes is afloat: where so many of both end at the same cell, all of these are a yes.
+    // Every yes is afloat: where as many of both from here on end at the same cell, all of these are a yes.
     constexpr std::size_t stretch = 32;
     const std::vector<int>&afloat = verdicts.afloat, &yes = verdicts.yes;
     for (std::size_t at = 0, next_yes = 0; at < afloat.size();) {

@@ -20,13 +20,12 @@ SWINGROOM_VECTORISED void mark_ground_unsafe(const float* shoal_m, const float* 
 
 } // namespace
 
-const Plane<float>& Gathered::ground_room_m(const RoomTransform& transform) {
-    if (ground_reach_m_ != transform.reach_m()) {
-        ground_room_m_.reshape(core);
-        transform.run(ground_unsafe, unsafe::ground, ground_room_m_);
-        ground_reach_m_ = transform.reach_m();
-    }
-    return ground_room_m_;
+void Gathered::find_ground_room(const RoomTransform& transform, Plane<float>& room_m) {
+    if (ground_room_m_ == &room_m && ground_reach_m_ == transform.reach_m()) return;
+    room_m.reshape(core);
+    transform.run(ground_unsafe, unsafe::ground, room_m);
+    ground_room_m_ = &room_m;
+    ground_reach_m_ = transform.reach_m();
 }
 
 WaterLevels Gathered::water_at(int col, int row, WaterLevels of_tables) const {
@@ -50,7 +49,7 @@ BlockGatherer::BlockGatherer(const SeaView& sea, int halo) : sea_(sea), halo_(ha
 void BlockGatherer::gather(Window core, Gathered& into) const {
     const Window seen = grown(core, halo_);
     into.core = core;
-    into.ground_reach_m_ = -1;
+    into.ground_room_m_ = nullptr;
     into.depths.banded.reset({});
     into.depths.differs.reset({});
     sea_.depths->read(seen, into.depths);

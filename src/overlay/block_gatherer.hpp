@@ -32,14 +32,16 @@ public:
     /// The levels of a cell.   @param of_tables  those that the boat's tables are made for
     [[nodiscard]] WaterLevels water_at(int col, int row, WaterLevels of_tables) const;
 
-    /// The ground room of the core. Boats that look equally far share it; what another one would find depends
-    /// in degrees on how far it looks, since a cell's size is the least that there is within its reach.
-    [[nodiscard]] const Plane<float>& ground_room_m(const RoomTransform& transform);
+    /// The ground room of the core. Boats that look equally far share it, where they fill the same plane one
+    /// after the other; what another one would find depends in degrees on how far it looks, since a cell's
+    /// size is the least that there is within its reach.
+    /// @param room_m  as the last call left it, or anything else
+    void find_ground_room(const RoomTransform& transform, Plane<float>& room_m);
 
 private:
     friend class BlockGatherer;
-    Plane<float> ground_room_m_;
-    double ground_reach_m_ = -1; ///< that it was found for; negative: not yet
+    const Plane<float>* ground_room_m_ = nullptr; ///< that was filled last; null: none yet
+    double ground_reach_m_ = 0;                   ///< that it was found for
 };
 
 /// Gathers blocks. Const calls may come from several threads, each with what it gathers into.

@@ -8,6 +8,7 @@
 #include <functional>
 #include <limits>
 #include <numeric>
+#include <ranges>
 
 namespace swingroom {
 
@@ -52,7 +53,7 @@ void BlockReach::take_row(int row, const std::vector<int>& yes) {
 }
 
 std::uint16_t BlockReach::advice(int begin, int end) const {
-    if (advice_.empty()) return 0;
+    if (advice_.empty() || always_) return 0;
     return std::accumulate(advice_.begin() + begin, advice_.begin() + end, std::uint16_t{0}, std::bit_or<>());
 }
 

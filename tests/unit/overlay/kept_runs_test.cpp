@@ -9,7 +9,7 @@ namespace swingroom {
 namespace {
 
 constexpr Window block{512, 1024, 64, 64};
-constexpr float lowest_m = 0.5F;
+constexpr float lowest_m = -2.5F;
 
 void expect_same(const PassableRuns& found, const PassableRuns& kept) {
     EXPECT_EQ(found.block, kept.block);
