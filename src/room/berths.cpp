@@ -132,8 +132,8 @@ private:
         int whole = static_cast<int>(columns);
         // What is rounded there is far less than this; only next to a whole number does it matter.
         constexpr double rounding_tolerance = 1e-6;
-        if (columns - whole > rounding_tolerance && columns - whole < 1 - rounding_tolerance)
-            return whole + 1;
+        const double part = columns - whole;
+        if (part > rounding_tolerance && part < 1 - rounding_tolerance) return whole + 1;
         while (std::hypot(whole * cell_.dx_m, dy_m) < apart_m_) {
             ++whole;
         }
