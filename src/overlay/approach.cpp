@@ -296,8 +296,12 @@ struct ApproachFinder::State {
                                                         std::span<const GridCell> places,
                                                         std::span<const float> access_m) const;
     [[nodiscard]] Approach approach(const FoundLine& line, float level_m, int together) const;
-    [[nodiscard]] std::optional<FoundLine> in_window(const SearchGrid& coarse, LineSearch& search,
-                                                     GridCell place, float level_m) const;
+    [[nodiscard]] std::optional<FoundLine> out_of_window(const SearchGrid& coarse, LineSearch& search,
+                                                         GridCell place, int half, float level_m) const;
+    [[nodiscard]] std::vector<std::optional<FoundLine>> by_windows(const SearchGrid& coarse,
+                                                                   LineSearch& search,
+                                                                   std::span<const GridCell> places,
+                                                                   float level_m) const;
     [[nodiscard]] std::vector<float> access_levels_m(const SearchGrid& grid, LineSearch& search,
                                                      std::span<const GridCell> places) const;
 };
@@ -320,49 +324,69 @@ Approach ApproachFinder::State::approach(const FoundLine& line, float level_m, i
     return found;
 }
 
-/// From the place through cells of the raster to any that lies in a cell of the coarse grid which is reached,
-/// and on from there.
-std::optional<FoundLine> ApproachFinder::State::in_window(const SearchGrid& coarse, LineSearch& search,
-                                                          GridCell place, float level_m) const {
+/// From a place through cells of the raster near it to any that lies in a cell of the coarse grid which is
+/// reached; nothing where there is none so near.
+std::optional<FoundLine> ApproachFinder::State::out_of_window(const SearchGrid& coarse, LineSearch& search,
+                                                              GridCell place, int half, float level_m) const {
+    const Window part =
+        common({place.col - half, place.row - half, 2 * half + 1, 2 * half + 1}, coarse.raster);
+    SearchGrid fine = read(part, 1, {});
     const std::vector<std::uint8_t>& reached = search.reached_at(level_m);
-    for (const int half : {64, 256, 1000}) {
-        const Window part =
-            common({place.col - half, place.row - half, 2 * half + 1, 2 * half + 1}, coarse.raster);
-        SearchGrid fine = read(part, 1, {});
-        // One way out in each coarse cell that is reached: the one next to the place is found by length.
-        std::map<CellNumber, GridCell> by_coarse;
-        for (CellNumber cell = 0; cell < fine.cells.cells(); ++cell) {
-            const GridCell of_raster = fine.middle_of(cell);
-            const CellNumber number = coarse.number_of(of_raster);
-            if (reached[number] != 0) by_coarse.emplace(number, of_raster);
-        }
-        fine.starts.clear();
-        fine.start_cells.clear();
-        for (const auto& [number, of_raster] : by_coarse) {
-            fine.starts.push_back(fine.number_of(of_raster));
-            fine.start_cells.push_back(of_raster);
-        }
-        const auto order = [&](GridCell cell) { return fine.number_of(cell); };
-        std::sort(fine.starts.begin(), fine.starts.end());
-        std::sort(fine.start_cells.begin(), fine.start_cells.end(),
-                  [&](GridCell a, GridCell b) { return order(a) < order(b); });
-        LineSearch near = this->search(fine);
-        std::optional<FoundLine> in = near.find(level_m, {&place, 1}, [] {}).front();
-        if (!in) continue;
-        const GridCell between = in->turns.front();
-        std::optional<FoundLine> out = search.find(level_m, {&between, 1}, [] {}).front();
-        if (!out) continue;
-        FoundLine both = *out;
-        if (in->sill_m > out->sill_m) {
-            both.sill = in->sill;
-            both.sill_m = in->sill_m;
-        }
-        both.room_m = std::min(in->room_m, out->room_m);
-        both.turns.insert(both.turns.end(), in->turns.begin() + 1, in->turns.end());
-        both.needed_m.insert(both.needed_m.end(), in->needed_m.begin(), in->needed_m.end());
-        return both;
+    // One way out in each coarse cell that is reached: the one next to the place is found by length.
+    std::map<CellNumber, GridCell> by_coarse;
+    for (CellNumber cell = 0; cell < fine.cells.cells(); ++cell) {
+        const GridCell of_raster = fine.middle_of(cell);
+        const CellNumber number = coarse.number_of(of_raster);
+        if (reached[number] != 0) by_coarse.emplace(number, of_raster);
     }
-    return std::nullopt;
+    fine.starts.clear();
+    fine.start_cells.clear();
+    for (const auto& [number, of_raster] : by_coarse) {
+        fine.starts.push_back(fine.number_of(of_raster));
+        fine.start_cells.push_back(of_raster);
+    }
+    const auto order = [&](GridCell cell) { return fine.number_of(cell); };
+    std::sort(fine.starts.begin(), fine.starts.end());
+    std::sort(fine.start_cells.begin(), fine.start_cells.end(),
+              [&](GridCell a, GridCell b) { return order(a) < order(b); });
+    return this->search(fine).find(level_m, {&place, 1}, [] {}).front();
+}
+
+/// Through cells of the raster out of a window around each place, and on from there.
+std::vector<std::optional<FoundLine>> ApproachFinder::State::by_windows(const SearchGrid& coarse,
+                                                                        LineSearch& search,
+                                                                        std::span<const GridCell> places,
+                                                                        float level_m) const {
+    std::vector<std::optional<FoundLine>> lines(places.size());
+    for (const int half : {64, 256, 1000}) {
+        std::vector<std::size_t> of_places;
+        std::vector<FoundLine> near;
+        std::vector<GridCell> between; // where the two halves of a line meet
+        for (std::size_t i = 0; i < places.size(); ++i) {
+            if (lines[i]) continue;
+            std::optional<FoundLine> out = out_of_window(coarse, search, places[i], half, level_m);
+            if (!out) continue;
+            of_places.push_back(i);
+            between.push_back(out->turns.front());
+            near.push_back(std::move(*out));
+        }
+        if (between.empty()) continue;
+        std::vector<std::optional<FoundLine>> far = search.find(level_m, between, [] {});
+        for (std::size_t i = 0; i < far.size(); ++i) {
+            if (!far[i]) continue;
+            FoundLine& line = *far[i];
+            const FoundLine& rest = near[i];
+            if (rest.sill_m > line.sill_m) {
+                line.sill = rest.sill;
+                line.sill_m = rest.sill_m;
+            }
+            line.room_m = std::min(rest.room_m, line.room_m);
+            line.turns.insert(line.turns.end(), rest.turns.begin() + 1, rest.turns.end());
+            line.needed_m.insert(line.needed_m.end(), rest.needed_m.begin(), rest.needed_m.end());
+            lines[of_places[i]] = std::move(line);
+        }
+    }
+    return lines;
 }
 
 /// Where cells are put together, those of the raster's own are asked.
@@ -454,11 +478,24 @@ std::vector<WayToPlace> ApproachFinder::find(std::span<const GridCell> places,
         for (const std::size_t i : of_places) {
             cells.push_back(places[i]);
         }
+        std::vector<std::size_t> without;
+        std::vector<GridCell> cells_without;
+        const auto put = [&](std::size_t place, const FoundLine& line) {
+            ways[place].approach = state.approach(line, level_m, grid.together);
+        };
         const std::vector<std::optional<FoundLine>> lines = search.find(level_m, cells, found_one);
         for (std::size_t i = 0; i < of_places.size(); ++i) {
-            std::optional<FoundLine> line = lines[i];
-            if (!line && grid.together > 1) line = state.in_window(grid, search, cells[i], level_m);
-            if (line) ways[of_places[i]].approach = state.approach(*line, level_m, grid.together);
+            if (lines[i]) {
+                put(of_places[i], *lines[i]);
+            } else {
+                without.push_back(of_places[i]);
+                cells_without.push_back(cells[i]);
+            }
+        }
+        if (grid.together == 1) continue;
+        const auto others = state.by_windows(grid, search, cells_without, level_m);
+        for (std::size_t i = 0; i < others.size(); ++i) {
+            if (others[i]) put(without[i], *others[i]);
         }
     }
     if (never.empty()) return ways;

@@ -581,7 +581,8 @@ void OverlayFiles::finish(const std::function<void(double)>& progress, const std
         finished[i] = state.finish_raster(rasters[i]);
         step(1);
     };
-    // Pages show the answers, which come first of all rasters and have the fewest bytes.
+    // Pages show the verdicts, which have the fewest bytes of all rasters.
+    static_assert(rasters_of_a_boat.front() == Layer::verdict);
     const std::size_t first = !rasters.empty() && pages ? 1 : 0;
     if (first == 1) finish_raster(0);
     std::vector<std::function<void()>> things = {[&] {

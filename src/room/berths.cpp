@@ -128,11 +128,16 @@ private:
     [[nodiscard]] int columns(int rows) const {
         const double dy_m = rows * cell_.dy_m;
         if (dy_m >= apart_m_) return 0;
-        int columns = static_cast<int>(std::sqrt(apart_m_ * apart_m_ - dy_m * dy_m) / cell_.dx_m);
-        while (std::hypot(columns * cell_.dx_m, dy_m) < apart_m_) {
-            ++columns;
+        const double columns = std::sqrt(apart_m_ * apart_m_ - dy_m * dy_m) / cell_.dx_m;
+        int whole = static_cast<int>(columns);
+        // What is rounded there is far less than this; only next to a whole number does it matter.
+        constexpr double rounding_tolerance = 1e-6;
+        const double part = columns - whole;
+        if (part > rounding_tolerance && part < 1 - rounding_tolerance) return whole + 1;
+        while (std::hypot(whole * cell_.dx_m, dy_m) < apart_m_) {
+            ++whole;
         }
-        return columns;
+        return whole;
     }
 
     double apart_m_;

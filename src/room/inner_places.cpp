@@ -29,7 +29,7 @@ struct EdgeStretch {
     std::uint32_t first = 0, edges = 0;
 };
 
-constexpr std::uint32_t most_edges_of_stretch = 16;
+constexpr std::uint32_t most_edges_of_stretch = 8;
 
 /// A point between the corners of cells, and the size of the cells there.
 struct PointOfGrid {

@@ -149,6 +149,13 @@ std::vector<float> CellJoiner::join(std::span<const float> cost, std::span<const
 }
 
 ShortestWay::ShortestWay(Window plane, const GroundMetric& metric) : plane_(plane) {
+    const auto beyond = [&plane](int right, int down) {
+        return static_cast<CellNumber>(right + down * plane.cols); // backwards by what wraps round
+    };
+    std::transform(steps.begin(), steps.end(), reaches_.begin(), [&](const Step& step) {
+        return Reaches{beyond(step.cols, step.rows), beyond(step.via.col, step.via.row),
+                       beyond(step.also.col, step.also.row)};
+    });
     // Sums stay below 32 bits: a way has no more steps than there are cells.
     constexpr double parts = 128, most_units = 4e9, toll_in_steps = 60;
     const CellSize least = metric.least(0, plane.rows - 1), greatest = metric.greatest(0, plane.rows - 1);
@@ -207,21 +214,26 @@ std::vector<CellNumber> ShortestWay::find(CellNumber place, std::span<const std:
 
 std::size_t ShortestWay::step_on(CellNumber cell, std::span<const Passing> passing) {
     const int cols = plane_.cols, col = static_cast<int>(cell) % cols, row = static_cast<int>(cell) / cols;
-    const auto at = [&](int right, int down) {
-        return static_cast<CellNumber>(static_cast<int>(cell) + right + down * cols);
-    };
+    constexpr int longest_step = 2;
+    const bool by_edge = col < longest_step || col >= cols - longest_step || row < longest_step ||
+                         row >= plane_.rows - longest_step;
+    const std::uint32_t length = length_[cell];
     const std::array<std::uint32_t, steps.size()>& lengths = lengths_[static_cast<std::size_t>(row)];
     std::size_t put = 0;
     for (std::size_t i = 0; i < steps.size(); ++i) {
-        const auto& [right, down, via, also] = steps[i];
-        if (col + right < 0 || col + right >= cols || row + down < 0 || row + down >= plane_.rows) continue;
-        const CellNumber next = at(right, down);
-        if (passing[next] == Passing::closed) continue;
-        if (i >= straight_steps && (passing[at(via.col, via.row)] != Passing::open ||
-                                    passing[at(also.col, also.row)] != Passing::open)) {
+        if (by_edge) {
+            const int to_col = col + steps[i].cols, to_row = row + steps[i].rows;
+            if (to_col < 0 || to_col >= cols || to_row < 0 || to_row >= plane_.rows) continue;
+        }
+        const Reaches& reaches = reaches_[i];
+        const CellNumber next = cell + reaches.to;
+        std::uint32_t there = length + lengths[i];
+        // Mostly it has been there by a shorter way, which is looked up first.
+        if (there >= length_[next] || passing[next] == Passing::closed) continue;
+        if (i >= straight_steps &&
+            (passing[cell + reaches.via] != Passing::open || passing[cell + reaches.also] != Passing::open)) {
             continue;
         }
-        std::uint32_t there = length_[cell] + lengths[i];
         if (passing[next] == Passing::dearly) there += toll_;
         if (there >= length_[next]) continue;
         length_[next] = there;

@@ -73,7 +73,13 @@ private:
     std::size_t step_on(CellNumber cell, std::span<const Passing> passing);
     [[nodiscard]] std::vector<CellNumber> chain_from(CellNumber end) const;
 
+    /// How much farther on the cells are that a step touches, by their numbers.
+    struct Reaches {
+        CellNumber to = 0, via = 0, also = 0;
+    };
+
     Window plane_;
+    std::array<Reaches, 16> reaches_;                    ///< by step
     std::uint32_t toll_ = 0;                             ///< of a cell that is passed dearly
     std::vector<std::array<std::uint32_t, 16>> lengths_; ///< by row and step, as whole numbers of a unit
     std::vector<std::uint32_t> length_;                  ///< by cell

@@ -67,7 +67,7 @@ struct Reach {
 /// All corners of a zone, found by place: those of a row of cells stand together, sorted by column.
 class CornersByRow {
 public:
-    explicit CornersByRow(const std::vector<Corner>& corners) : corners_(&corners) {
+    explicit CornersByRow(const std::vector<Corner>& corners) {
         std::int32_t last = 0;
         for (const Corner corner : corners) {
             last = std::max(last, row_of(corner.y));
@@ -88,6 +88,10 @@ public:
             std::sort(
                 order_.begin() + first_of_row_[row], order_.begin() + first_of_row_[row + 1],
                 [&](Index a, Index b) { return std::pair(corners[a].x, a) < std::pair(corners[b].x, b); });
+        }
+        x_.reserve(order_.size());
+        for (const Index i : order_) {
+            x_.push_back(corners[i].x);
         }
     }
 
@@ -113,12 +117,10 @@ public:
                 reach.add_edge(c, a, slab_top, slab_bottom);
             }
             const double from = reach.from - within - 1, to = reach.to + within + 1; // 1: for rounding
-            const auto begin = order_.begin() + first_of_row_[static_cast<std::size_t>(row)],
-                       end = order_.begin() + first_of_row_[static_cast<std::size_t>(row) + 1];
-            auto at = std::lower_bound(begin, end, from,
-                                       [this](Index i, double x) { return (*corners_)[i].x < x; });
-            for (; at != end && (*corners_)[*at].x <= to; ++at) {
-                if (is_wanted(*at)) return true;
+            const auto begin = x_.begin() + first_of_row_[static_cast<std::size_t>(row)],
+                       end = x_.begin() + first_of_row_[static_cast<std::size_t>(row) + 1];
+            for (auto x = std::lower_bound(begin, end, from); x != end && *x <= to; ++x) {
+                if (is_wanted(order_[static_cast<std::size_t>(x - x_.begin())])) return true;
             }
         }
         return false;
@@ -130,8 +132,8 @@ private:
         return static_cast<Y>(y >= 0 ? y / steps_per_cell : (y - steps_per_cell + 1) / steps_per_cell);
     }
 
-    const std::vector<Corner>* corners_;
     std::vector<Index> first_of_row_, order_;
+    std::vector<std::int32_t> x_; ///< in that order, so that a search touches nothing else
 };
 
 /// A corner that might be dropped, with twice the area that this would cost when it was looked at. The least

@@ -258,20 +258,27 @@ std::vector<std::vector<Ring>> cut_around_pole(const std::vector<Ring>& rings) {
 
 } // namespace
 
-std::string lattice_text(std::int64_t value) {
+void append_lattice_text(std::string& text, std::int64_t value) {
     std::array<char, 24> digits{};
+    char *const limit = digits.data() + digits.size(), *end = digits.data();
+    if (value < 0) *end++ = '-';
     const std::int64_t size = std::abs(value);
-    std::string text = value < 0 ? "-" : "";
-    text.append(digits.data(),
-                std::to_chars(digits.data(), digits.data() + digits.size(), size / 10'000'000).ptr);
+    end = std::to_chars(end, limit, size / 10'000'000).ptr;
     if (const std::int64_t fraction = size % 10'000'000; fraction != 0) {
-        // The leading 1 keeps the zeros behind the point.
-        char* const end =
-            std::to_chars(digits.data(), digits.data() + digits.size(), 10'000'000 + fraction).ptr;
-        digits[0] = '.';
-        text.append(digits.data(), end);
-        text.erase(text.find_last_not_of('0') + 1);
+        // The leading 1 keeps the zeros behind the point, and gives it its place.
+        char* const point = end;
+        end = std::to_chars(end, limit, 10'000'000 + fraction).ptr;
+        *point = '.';
+        while (end[-1] == '0') {
+            --end;
+        }
     }
+    text.append(digits.data(), end);
+}
+
+std::string lattice_text(std::int64_t value) {
+    std::string text;
+    append_lattice_text(text, value);
     return text;
 }
 

@@ -23,6 +23,8 @@ using LatticeRing = std::vector<LatticePoint>;
 
 /// Seven decimals of a degree, without a detour over binary fractions: "-5.2500001".
 [[nodiscard]] std::string lattice_text(std::int64_t value);
+/// The same at the end of a text: outlines have hundreds of thousands of corners.
+void append_lattice_text(std::string& text, std::int64_t value);
 
 /// A longitude moved by whole turns to -180 .. 180.
 [[nodiscard]] double wrapped_longitude(double lon);

@@ -44,9 +44,9 @@ std::string spelling(const Property& property, const std::string& text) {
 
 void append_position(std::string& text, LatticePoint point) {
     text += '[';
-    text += lattice_text(point.x);
+    append_lattice_text(text, point.x);
     text += ',';
-    text += lattice_text(point.y);
+    append_lattice_text(text, point.y);
     text += ']';
 }
 

@@ -495,6 +495,24 @@ TEST(Report, OfLayersThatReadOtherwiseThanMeantIsRefused) {
     }
 }
 
+TEST(Report, AndMapAreTheSameBesideEachOtherAndAlone) {
+    const ScratchFolder both, alone;
+    ReportInput input;
+    input.boat_name = "bare";
+    for (const ScratchFolder* const folder : {&both, &alone}) {
+        write_verdicts(folder->path(), utm(100, 100, 5));
+    }
+    write_pages(both.path(), input, LayerSet::parse("report,map", ""), 3);
+    write_pages(alone.path(), input, LayerSet::parse("report", ""));
+    EXPECT_FALSE(std::filesystem::exists(alone.path() / "map.svg"));
+    write_pages(alone.path(), input, LayerSet::parse("map", ""));
+    for (const char* const name : {"report.html", "map.svg", "map-night.svg"}) {
+        EXPECT_EQ(swingroom::testing::bytes_of(both.path() / name),
+                  swingroom::testing::bytes_of(alone.path() / name))
+            << name;
+    }
+}
+
 TEST(Report, TellsOfEveryFailureOfTheDisk) {
     const ScratchFolder folder;
     write_verdicts(folder.path(), utm(100, 100, 5));
