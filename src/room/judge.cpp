@@ -59,7 +59,8 @@ SWINGROOM_VECTORISED void unmark_forbidden(const RowFacts& row, std::uint32_t gr
     }
 }
 
-/// needs() of some cells of a row.
+/// needs() of some cells of a row. No product is added to anything there, so that instructions which do both
+/// in one rounding change nothing.
 /// @param out_of_reach  of those that the rode aboard does not reach   @param needs  by cell
 SWINGROOM_VECTORISED void look_up(const TackleTables& tables, Way way, const RowFacts& row,
                                   const std::vector<int>& places, WayNeeds out_of_reach,
