@@ -15,6 +15,15 @@ float reach_up_m(const Tackle& tackle, double pull_n, double span_m, std::span<c
     return narrow_up(rode_state(pull_n, std::max(1e-3, span_m), rode).reach_m + tackle.hull_allowance_m());
 }
 
+// By hand, since std::ceil is a call wherever processors may be old, and this is asked of every cell.
+unsigned whole_knots_down(double wind_kn) {
+    return static_cast<unsigned>(std::max(0, static_cast<int>(wind_kn)));
+}
+unsigned whole_knots_up(double wind_kn) {
+    const unsigned down = whole_knots_down(wind_kn);
+    return down + (down < wind_kn ? 1 : 0);
+}
+
 std::size_t row_number(const WayTable& table, const RodeRow& row) {
     return static_cast<std::size_t>(&row - table.rows.data());
 }
@@ -31,9 +40,8 @@ void WindLimits::fill(const RodeTables& tables) {
     for (std::size_t knot = 0; knot < whole_knots; ++knot) {
         pull_n_[knot] = tables.tackle.loads().pull_n(static_cast<double>(knot));
     }
-    for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; step_kn += tables.steps.wind_kn) {
-        wind_kn_.push_back(step_kn);
-    }
+    step_kn_ = static_cast<unsigned>(tables.steps.wind_kn);
+    steps_ = (whole_knots - 1) / step_kn_ + 1;
     for (const WayTable& table : tables.ways) {
         for (const RodeRow& row : table.rows) {
             fill_reaches(tables, table.way, row);
@@ -47,9 +55,8 @@ void WindLimits::fill_reaches(const RodeTables& tables, Way way, const RodeRow& 
     RowWinds& winds = rows_[static_cast<std::size_t>(way)].emplace_back();
     winds.rode = tables.tackle.parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
     const auto push = [&](double span_m) {
-        for (const double step_kn : wind_kn_) {
-            reaches_m.push_back(
-                reach_up_m(tables.tackle, pull_n_[static_cast<std::size_t>(step_kn)], span_m, winds.rode));
+        for (std::size_t step = 0; step < steps_; ++step) {
+            reaches_m.push_back(reach_up_m(tables.tackle, pull_n_[step * step_kn_], span_m, winds.rode));
         }
     };
     push(std::min(row.span_limit_m, row.reach.upper_edge_m(tables.steps.reach, 0)));
@@ -99,25 +106,25 @@ int WindLimits::by_reach_kn(const RodeTables& tables, Way way, const RodeRow& ro
                             double least_kn, double enough_kn) {
     make(tables);
     const auto slot = static_cast<std::size_t>(way);
-    const std::size_t steps = wind_kn_.size();
     const float* const nearer_m =
-        reach_m_[slot].data() + (row.reach_at + row.reach.bin_of(tables.steps.reach, low_m)) * steps;
-    const float* const farther_m = nearer_m + steps; // of the bin's lower edge
-    if (!(nearer_m[0] <= room_m)) return -1;         // nor where the room is not a number
-    const auto enough = static_cast<int>(std::ceil(enough_kn));
-    const auto enough_step = static_cast<std::size_t>(std::ceil(enough_kn / tables.steps.wind_kn));
-    if (enough_step < steps && farther_m[enough_step] <= room_m) return enough;
+        reach_m_[slot].data() + (row.reach_at + row.reach.bin_of(tables.steps.reach, low_m)) * steps_;
+    const float* const farther_m = nearer_m + steps_; // of the bin's lower edge
+    if (!(nearer_m[0] <= room_m)) return -1;          // nor where the room is not a number
+    const unsigned enough = whole_knots_up(enough_kn), least = whole_knots_down(least_kn);
+    const std::size_t enough_step = (enough + step_kn_ - 1) / step_kn_;
+    if (enough_step < steps_ && farther_m[enough_step] <= room_m) return static_cast<int>(enough);
     // Only the steps between what is known to fit and what is enough are looked at.
-    const std::size_t first = static_cast<std::size_t>(std::max(0.0, least_kn) / tables.steps.wind_kn),
-                      end = std::min(steps, enough_step + 1);
+    const std::size_t end = std::min(steps_, enough_step + 1);
     const auto steps_within = [&](const float* reaches_m, std::size_t from) {
         return static_cast<std::size_t>(
             std::upper_bound(reaches_m + std::min(from, end), reaches_m + end, room_m) - reaches_m);
     };
-    const std::size_t fitting = steps_within(farther_m, first), beyond = steps_within(nearer_m, fitting);
-    const auto knot_of = [&](std::size_t step) { return static_cast<int>(wind_kn_[step]); };
+    const std::size_t fitting = steps_within(farther_m, least / step_kn_),
+                      beyond = steps_within(nearer_m, fitting);
+    const auto knot_of = [&](std::size_t step) { return static_cast<int>(step * step_kn_); };
     int fits = std::max(fitting > 0 ? knot_of(fitting - 1) : -1, static_cast<int>(least_kn));
-    int not_more = std::min(enough, beyond < steps ? knot_of(beyond) - 1 : static_cast<int>(whole_knots) - 1);
+    int not_more = std::min(static_cast<int>(enough),
+                            beyond < steps_ ? knot_of(beyond) - 1 : static_cast<int>(whole_knots) - 1);
     const auto& rode = rows_[slot][row_number(tables.of(way), row)].rode;
     while (fits < not_more) {
         const int knot = fits + (not_more - fits + 1) / 2;

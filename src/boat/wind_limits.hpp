@@ -45,7 +45,8 @@ private:
     std::once_flag once_;
     std::atomic<bool> made_{false};            ///< quicker to ask than `once`, and asked for every cell
     std::array<double, whole_knots> pull_n_{}; ///< by whole knots
-    std::vector<double> wind_kn_;              ///< the steps of the reach, ascending, from 0: whole knots
+    unsigned step_kn_ = 1;                     ///< of the winds that reaches are tabled for, from 0
+    std::size_t steps_ = 0;                    ///< how many winds these are
     /// By way, for each row: a run of wind steps at the upper edge of its first reach bin, then one at the
     /// lower edge of each.
     std::array<std::vector<float>, all_ways.size()> reach_m_;

@@ -44,6 +44,33 @@ SWINGROOM_VECTORISED int mark_row(const RowFacts& row, float afloat_m, float lea
 }
 static_assert(static_cast<int>(Verdict::unsurveyed) == 0 && static_cast<int>(Verdict::no) == 1);
 
+/// Takes the marks off where a danger is too near, or the ground forbids.
+/// @param grounds  a bit for each that does, by its number   @param marks  1 or 0
+SWINGROOM_VECTORISED void unmark_forbidden(const RowFacts& row, std::uint32_t grounds,
+                                           std::uint8_t* __restrict marks) {
+    constexpr Effects forbidding = effect::hull | effect::ground | effect::drop;
+    const Effects* const effects = row.effects;
+    const Seabed* const seabed = row.seabed;
+    const int cells = row.cells;
+    for (int i = 0; i < cells; ++i) {
+        const std::uint32_t by_ground = grounds >> static_cast<std::uint32_t>(seabed[i]) & 1U,
+                            by_danger = (effects[i] & forbidding) != 0 ? 1 : 0;
+        marks[i] = static_cast<std::uint8_t>(marks[i] & ~(by_ground | by_danger));
+    }
+}
+
+/// needs() of some cells of a row. No product is added to anything there, so that instructions which do both
+/// in one rounding change nothing.
+/// @param out_of_reach  of those that the rode aboard does not reach   @param needs  by cell
+SWINGROOM_VECTORISED void look_up(const TackleTables& tables, Way way, const RowFacts& row,
+                                  const std::vector<int>& places, WayNeeds out_of_reach,
+                                  WayNeeds* __restrict needs) {
+    for (const int i : places) {
+        needs[i] = tables.has_rode(way, row.deep_m[i]) ? tables.needs(way, row.shoal_m[i], row.deep_m[i])
+                                                       : out_of_reach;
+    }
+}
+
 /// The places of the marks that are 1, ascending.
 void find_places(const std::vector<std::uint8_t>& marks, std::vector<int>& places) {
     constexpr std::size_t at_once = 256;
@@ -84,7 +111,8 @@ Judge::Judge(const TackleTables& tables)
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)),
       afloat_at_high_m_(narrow_up(tables.boat().required_depth_m() - high_m_)),
-      planned_wind_kn_(narrow_down(tables.conditions().wind_kn)) {
+      planned_wind_kn_(narrow_down(tables.conditions().wind_kn)),
+      forbids_by_depth_(std::isfinite(windlass_m_) || std::isfinite(recovery_m_)) {
     for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
         const auto seabed = static_cast<Seabed>(slot);
         if (holds_poorly(seabed)) advice_of_ground_[slot] |= advice::poor_holding;
@@ -100,6 +128,7 @@ Judge::Judge(const TackleTables& tables)
         } else if (limit_kn < planned_wind_kn_) {
             of_ground_[slot] = reason::holding;
         }
+        if (of_ground_[slot] != 0) forbidding_grounds_ |= 1U << slot;
     }
 }
 
@@ -195,21 +224,23 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
     // No way needs less room than the least radius.
     out.surveyed = mark_row(row, afloat_m_, narrow_up(least_radius_m_), out.verdict.data(),
                             out.afloat_marks.data(), out.roomy_marks.data());
+    unmark_forbidden(row, forbidding_grounds_, out.roomy_marks.data());
     find_places(out.afloat_marks, out.afloat);
     find_places(out.roomy_marks, out.open);
-    std::erase_if(out.open, [&](int i) { return forbids(row.cell(i)) != 0; });
+    if (forbids_by_depth_ || considers_slope()) {
+        std::erase_if(out.open, [&](int i) { return forbids(row.cell(i)) != 0; });
+    }
     out.yes = out.open; // and of these only some
     for (const Way way : all_ways) {
         const auto slot = static_cast<std::size_t>(way);
         std::vector<WayNeeds>& way_needs = out.way_needs[slot];
         way_needs.resize(cells);
-        const WayNeeds none{.out = tables_->out_beyond_rode(way)};
-        for (const int i : asked[slot] ? out.afloat : out.open) {
-            const bool banded = row.banded != nullptr && row.banded[i] != 0;
-            way_needs[static_cast<std::size_t>(i)] = banded ? needs(way, row.cell(i))
-                                                     : tables_->has_rode(way, row.deep_m[i])
-                                                         ? tables_->needs(way, row.shoal_m[i], row.deep_m[i])
-                                                         : none;
+        const std::vector<int>& places = asked[slot] ? out.afloat : out.open;
+        look_up(*tables_, way, row, places, {.out = tables_->out_beyond_rode(way)}, way_needs.data());
+        if (row.banded != nullptr) {
+            for (const int i : places) {
+                if (row.banded[i] != 0) way_needs[static_cast<std::size_t>(i)] = needs(way, row.cell(i));
+            }
         }
         std::size_t left = 0;
         for (const int i : out.open) {

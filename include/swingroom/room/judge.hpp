@@ -279,6 +279,8 @@ private:
     float planned_wind_kn_;  ///< rounded down, as wind limits are
     std::array<std::uint32_t, seabed_names.size()> of_ground_{}; ///< reasons that the ground alone gives
     std::array<std::uint16_t, seabed_names.size()> advice_of_ground_{}; ///< likewise
+    std::uint32_t forbidding_grounds_ = 0; ///< a bit for each with such a reason, by its number
+    bool forbids_by_depth_;                ///< whether windlass or crew set a limit
 };
 
 } // namespace swingroom

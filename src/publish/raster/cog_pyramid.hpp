@@ -12,7 +12,6 @@
 #include <atomic>
 #include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <utility>
 #include <vector>
 
@@ -38,6 +37,8 @@ public:
     /// Takes a tile of the raster, compressed by made_of() or elsewhere with the same coding, each once.
     /// @param col, row  counted in tiles   @throws IoError
     void put(int col, int row, Tile tile) {
+        // Kept, since memory that is new for each tile costs more than to fill it.
+        thread_local TileCells<T> whole;
         for (std::size_t level = 0;; ++level, col /= 2, row /= 2) {
             const Window extent = file_.levels()[level].extent;
             file_.put(level,
@@ -45,17 +46,16 @@ public:
                           static_cast<std::size_t>(col),
                       *tile.compressed);
             if (level + 1 == digests_.size()) return;
-            const std::optional<TileCells<T>> whole = waiting_.put(level + 1, col, row, std::move(tile.half));
-            if (!whole) return;
-            const Window cells{col / 2 * tile_side, row / 2 * tile_side, whole->cols, whole->rows};
-            if (whole->is_of_one_value()) {
-                digests_[level + 1] += CellDigest::of_one(whole->cells.front(), cells);
-                tile = made_of(level + 1, {whole->cells.data(), 1, 1, 1});
+            if (!waiting_.put(level + 1, col, row, std::move(tile.half), whole)) return;
+            const Window cells{col / 2 * tile_side, row / 2 * tile_side, whole.cols, whole.rows};
+            if (whole.is_of_one_value()) {
+                digests_[level + 1] += CellDigest::of_one(whole.cells.front(), cells);
+                tile = made_of(level + 1, {whole.cells.data(), 1, 1, 1});
                 tile.half.cols = (cells.cols + 1) / 2;
                 tile.half.rows = (cells.rows + 1) / 2;
             } else {
-                digests_[level + 1] += CellDigest::of(whole->cells.data(), cells);
-                tile = made_of(level + 1, whole->view());
+                digests_[level + 1] += CellDigest::of(whole.cells.data(), cells);
+                tile = made_of(level + 1, whole.view());
             }
         }
     }

@@ -27,6 +27,11 @@ namespace swingroom {
 ///     wind_limit_short    0.6   6.8   1.6     0.6  11.1   2.9
 ///     rode_full           0.4   4.7   2.1     0.4  11.4   2.8
 ///
+/// Differences of the bytes of floats, plane by plane (predictor 3), want level 2, which is quicker with
+/// zeros: depth_low 2.2 bits, 13.4 and 3.0 ns, spare_short 3.9, 15.7 and 3.9, wind_limit_short 0.6, 9.6
+/// and 2.4. That is a third of the bits less of what is bulky for a fourth more of the time. Without
+/// differences level 2 saves a twentieth to a sixth of the bits in half as much time again.
+///
 /// Differences make zeros of what is the same all over, which libdeflate takes longest for: so none with
 /// deflate, a tenth of the time of a run of all layers for a fifth of its bytes. Whoever asks for zstd wants
 /// few bytes, and gets differences of figures. Of classes deflate 5, which looks further back and is no

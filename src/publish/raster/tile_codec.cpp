@@ -99,6 +99,10 @@ std::vector<std::byte> TileCodec::encode(const CellView<T>& view, int cols, int 
     using Word = WordOf<T>;
     const auto wide = static_cast<std::size_t>(cols), high = static_cast<std::size_t>(rows),
                seen = static_cast<std::size_t>(view.cols);
+    const bool is_whole = view.cols == cols && view.rows == rows && view.stride == cols;
+    if (is_whole && !coding_.differences && std::endian::native == std::endian::little) {
+        return compressed(std::as_bytes(std::span(view.cells, wide * high)));
+    }
     const std::span<Word> words(kept_room<Word>(wide * high).data(), wide * high);
     for (int r = 0; r < rows; ++r) {
         Word* const to = words.data() + static_cast<std::size_t>(r) * wide;

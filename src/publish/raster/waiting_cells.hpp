@@ -46,8 +46,9 @@ public:
 
     /// Takes the cells that a tile of the level below becomes.
     /// @param col, row  of that tile, counted in tiles
-    /// @returns the whole tile of `level`, when these were its last
-    [[nodiscard]] std::optional<TileCells<T>> put(std::size_t level, int col, int row, TileCells<T> cells) {
+    /// @param whole     gets the whole tile of `level`, when these were its last; its room is used again
+    /// @returns whether they were
+    [[nodiscard]] bool put(std::size_t level, int col, int row, TileCells<T> cells, TileCells<T>& whole) {
         const std::size_t place = 2 * static_cast<std::size_t>(row % 2) + static_cast<std::size_t>(col % 2);
         const Window tile =
             common({col / 2 * tile_side, row / 2 * tile_side, tile_side, tile_side}, levels_[level]);
@@ -58,7 +59,8 @@ public:
         if (std::optional<Quarters> others = taken_if_there(at, wanted - 1)) {
             Parts parts = taken(*others);
             parts.at(place) = std::move(cells);
-            return joined(parts, tile.cols, tile.rows);
+            join(parts, tile.cols, tile.rows, whole);
+            return true;
         }
         Quarter quarter = kept(std::move(cells), row % 2 == 0);
         {
@@ -67,8 +69,9 @@ public:
         }
         // Others may have come meanwhile, and found this one missing.
         std::optional<Quarters> all = taken_if_there(at, wanted);
-        if (!all) return std::nullopt;
-        return joined(taken(*all), tile.cols, tile.rows);
+        if (!all) return false;
+        join(taken(*all), tile.cols, tile.rows, whole);
+        return true;
     }
 
 private:
@@ -164,13 +167,14 @@ private:
         return parts;
     }
 
-    static TileCells<T> joined(const Parts& parts, int cols, int rows) {
-        TileCells<T> tile{cols, rows, {}};
+    static void join(const Parts& parts, int cols, int rows, TileCells<T>& tile) {
+        tile.cols = cols;
+        tile.rows = rows;
         if (std::all_of(parts.begin(), parts.end(), [&](const TileCells<T>& part) {
                 return part.cells.empty() || has_value_of(part, parts.front());
             })) {
             tile.cells = parts.front().cells;
-            return tile;
+            return;
         }
         tile.cells.resize(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
         for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -185,7 +189,6 @@ private:
                 }
             }
         }
-        return tile;
     }
 
     static bool has_value_of(const TileCells<T>& a, const TileCells<T>& b) {

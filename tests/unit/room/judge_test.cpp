@@ -523,6 +523,11 @@ TEST_P(Boats, WhatIsSaidOfARowIsWhatIsSaidOfItsCells) {
             const CellAnswer answer = judge.judge(cells[i]);
             ASSERT_EQ(said.reasons[i], answer.reasons) << described(cells[i]);
             ASSERT_EQ(said.advice[i], answer.advice) << described(cells[i]);
+            // Asked for no more than the planned wind, a limit tells the same as when it is sought in full.
+            const bool above =
+                is_yes(answer.verdict) &&
+                judge.wind_limit_kn(way_of(answer.verdict), cells[i]) < judge.planned_wind_kn();
+            ASSERT_EQ((answer.advice & advice::wind_above_limit) != 0, above) << described(cells[i]);
             all_reasons |= answer.reasons;
             all_advice |= answer.advice;
         }
