@@ -6,7 +6,7 @@ namespace swingroom {
 namespace {
 
 /// A band has many more rows than the windows that ask for it, so that most of these lie in one.
-constexpr int least_rows = 2048;
+constexpr int least_rows = 1024;
 /// All shapes are looked at for each band: that must not be done too often.
 constexpr int most_bands = 64;
 /// Blocks that several threads work at lie in neighbouring rows.

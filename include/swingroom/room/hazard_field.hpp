@@ -11,9 +11,11 @@
 
 namespace swingroom {
 
-/// Hazards prepared once for a raster; any window of it can then be burnt, by several threads at once and for
-/// any number of boats, at a cost that grows with what lies in the window and linearly with the vertices and
-/// with the cells along the outlines (as many to each side as the margin spans), never worse.
+/// Hazards placed on a raster; any window of it can be burnt, by several threads at once and for any number
+/// of boats, at a cost that grows with what lies in the window and linearly with the vertices and with the
+/// cells along the outlines (as many to each side as the margin spans), never worse. What is burnt with is
+/// prepared for a band of rows when a window first asks for it, and few bands are kept: windows row by row
+/// cost least.
 ///
 /// A cell is marked if any point of its square lies within margin + placement allowance of the hazard,
 /// distances taken on the ground by the metric's lower bounds: never fewer cells than the danger touches. The

@@ -14,7 +14,7 @@ namespace {
 
 TEST(BuildId, IsWhatTheFileOfTheProgramHolds) {
     std::ifstream file("/proc/self/exe", std::ios::binary);
-    const std::string bytes{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    const std::string bytes((std::istreambuf_iterator<char>(file)), std::istreambuf_iterator<char>());
     // A name of four bytes, a digest of twenty, of kind 3 (System V ABI, note section; ld's manual,
     // --build-id).
     const std::string head("\4\0\0\0\24\0\0\0\3\0\0\0GNU\0", 16);
