@@ -4,7 +4,6 @@
 #include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/sea/georeference.hpp"
 
-#include "base/parallel.hpp"
 #include "publish/styles/answer_words.hpp"
 #include "report/first_page.hpp"
 #include "report/map_file.hpp"
@@ -134,8 +133,7 @@ void draw_exclusions(const std::filesystem::path& folder, const ReportInput& inp
 
 } // namespace
 
-void write_pages(const std::filesystem::path& folder, const ReportInput& input, LayerSet wanted,
-                 int threads) {
+void write_pages(const std::filesystem::path& folder, const ReportInput& input, LayerSet wanted) {
     const FinishedVerdicts verdicts(folder);
     const Georeference georeference(verdicts.grid(), verdicts.path().string());
     ReportContents contents;
@@ -149,27 +147,18 @@ void write_pages(const std::filesystem::path& folder, const ReportInput& input, 
     if (zones_of(contents) == 0 && contents.spots.empty()) contents.advice_of_all = 0;
     draw_exclusions(folder, input, maps, contents);
     contents.cells_per_pixel = verdicts.picture(verdicts.grid().extent(), 1024).factor;
-    std::vector<std::function<void()>> files;
-    if (wanted.has(Layer::report)) {
-        files.emplace_back([&] {
-            contents.map = maps.whole(MapColours::page);
-            for (std::size_t i = 0; i < maps.insets(); ++i) {
-                contents.spot_maps.push_back(maps.inset(i, MapColours::page));
-            }
-            contents.legend = legend_list(maps.legend(MapColours::page));
-            write_whole(folder / "report.html", report_page(contents, input).str());
-        });
-    }
-    const auto add_sheet = [&](const char* name, MapColours colours) {
-        files.emplace_back([&, name, colours] {
-            write_whole(folder / name, map_sheet(maps, input, contents.spots, colours).str());
-        });
-    };
     if (wanted.has(Layer::map)) {
-        add_sheet("map.svg", MapColours::day);
-        add_sheet("map-night.svg", MapColours::night);
+        write_whole(folder / "map.svg", map_sheet(maps, input, contents.spots, MapColours::day).str());
+        write_whole(folder / "map-night.svg",
+                    map_sheet(maps, input, contents.spots, MapColours::night).str());
     }
-    side_by_side(files, threads);
+    if (!wanted.has(Layer::report)) return;
+    contents.map = maps.whole(MapColours::page);
+    for (std::size_t i = 0; i < maps.insets(); ++i) {
+        contents.spot_maps.push_back(maps.inset(i, MapColours::page));
+    }
+    contents.legend = legend_list(maps.legend(MapColours::page));
+    write_whole(folder / "report.html", report_page(contents, input).str());
 }
 
 } // namespace swingroom

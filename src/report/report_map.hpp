@@ -44,7 +44,6 @@ struct MapShown {
 
 /// One map of a run as SVG: the classes of cells by the worst of what a pixel stands for, over them depths,
 /// hazards, outlines, drop points. What is added is thinned to what can be seen, so that its size is bounded.
-/// Const calls may come from several threads.
 class ReportMap {
 public:
     /// @param id      for the ids inside, unique in the page
@@ -98,7 +97,7 @@ private:
     [[nodiscard]] Markup depth_lines(MapLabels& labels) const;
 
     MapFrame frame_;
-    Graticule graticule_; ///< made at once, since what knows where cells lie is for one thread at a time
+    Graticule graticule_; ///< the same in all colours
     std::string id_;
     MapStyle style_;
     ClassPicture picture_, narrow_; ///< for wide screens and narrow ones

@@ -43,8 +43,7 @@ inline constexpr std::size_t ways_on_map = 12;
 /// its rank: it is there that the way matters most.
 std::vector<std::size_t> approaches_on_map(const ReportInput& input);
 
-/// The maps of a run: the whole, and one around each of the best drop points. Const calls may come from
-/// several threads.
+/// The maps of a run: the whole, and one around each of the best drop points.
 class RunMaps {
 public:
     /// @param spots  the best, in longitude and latitude; they are drawn, and so are the hazards of the job

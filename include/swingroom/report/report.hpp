@@ -99,9 +99,7 @@ ReportInput report_input(const TackleTables& tables, std::vector<Inspection> ins
 ///  * report.html: one page that needs no network and no script;
 ///  * map.svg and map-night.svg: the map by itself, with its legend, insets of the best drop points and the
 ///    caution; self-contained, the provenance in its metadata.
-/// @param wanted  of it Layer::report and Layer::map count   @param threads  for the files, beside each other
-/// @throws IoError
-void write_pages(const std::filesystem::path& folder, const ReportInput& input, LayerSet wanted,
-                 int threads = 1);
+/// @param wanted  of it Layer::report and Layer::map count   @throws IoError
+void write_pages(const std::filesystem::path& folder, const ReportInput& input, LayerSet wanted);
 
 } // namespace swingroom

@@ -428,9 +428,9 @@ void OverlayRun::finish(BoatOfRun& boat, const std::function<void(double)>& prog
     tell(prefix_of(boat.named) + "overviews, reading back what was written" + of_pages);
     if (wants_map(wanted)) {
         boat.files->finish(progress, [&] {
-            return_freed_memory(); // what the ways were looked for in
+            return_freed_memory();     // what the ways were looked for in
             boat.page = page_of(boat); // JSON tells what the page has, and is made from the same
-            write_pages(boat.folder, *boat.page, wanted, options_.threads);
+            write_pages(boat.folder, *boat.page, wanted);
         });
     } else {
         boat.files->finish(progress);

@@ -495,14 +495,14 @@ TEST(Report, OfLayersThatReadOtherwiseThanMeantIsRefused) {
     }
 }
 
-TEST(Report, AndMapAreTheSameBesideEachOtherAndAlone) {
+TEST(Report, AndMapAreTheSameTogetherAndAlone) {
     const ScratchFolder both, alone;
     ReportInput input;
     input.boat_name = "bare";
     for (const ScratchFolder* const folder : {&both, &alone}) {
         write_verdicts(folder->path(), utm(100, 100, 5));
     }
-    write_pages(both.path(), input, LayerSet::parse("report,map", ""), 3);
+    write_pages(both.path(), input, LayerSet::parse("report,map", ""));
     write_pages(alone.path(), input, LayerSet::parse("report", ""));
     EXPECT_FALSE(std::filesystem::exists(alone.path() / "map.svg"));
     write_pages(alone.path(), input, LayerSet::parse("map", ""));
