@@ -112,7 +112,9 @@ Judge::Judge(const TackleTables& tables)
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)),
       afloat_at_high_m_(narrow_up(tables.boat().required_depth_m() - high_m_)),
       planned_wind_kn_(narrow_down(tables.conditions().wind_kn)),
-      forbids_by_depth_(std::isfinite(windlass_m_) || std::isfinite(recovery_m_)) {
+      forbids_by_depth_(!(windlass_m_ == std::numeric_limits<double>::infinity() &&
+                          recovery_m_ == std::numeric_limits<double>::infinity())) {
+    static_assert(seabed_names.size() <= 32, "forbidding_grounds_ has a bit for each");
     for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
         const auto seabed = static_cast<Seabed>(slot);
         if (holds_poorly(seabed)) advice_of_ground_[slot] |= advice::poor_holding;
