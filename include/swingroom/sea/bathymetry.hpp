@@ -110,6 +110,9 @@ struct DepthSource {
         read(where, depths);
         beside.reset(where);
     }
+    /// Bytes of the blocks of its files, decoded, that a window touches, about: what has to stay in memory
+    /// for none of them to be decoded again when the windows beside it are read. 0: it decodes nothing.
+    [[nodiscard]] virtual std::int64_t decoded_bytes(Window) const { return 0; }
     /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
     [[nodiscard]] virtual double greatest_uncertainty_m() const = 0;
     /// What was read from the file, what the user said, what GDAL warned of, for the provenance.

@@ -35,22 +35,6 @@ constexpr double share_of_part = 0.8;
 /// Cells along the side of the tiles that a part's share of the sea is kept in.
 constexpr int tile_of_record = 512;
 
-/// Of the memory that is aimed at, what GDAL may keep of files: a share of so much.
-constexpr int share_of_cache = 8;
-
-/// What GDAL keeps of the inputs while blocks are decided. A row of blocks asks for the tiles of three rows
-/// of an input, of which the next row of blocks asks for two again. Where not all of them fit, each is gone
-/// before it is asked for again, and what blocks side by side have in common is all that is worth its
-/// memory: over 16384 x 16384 cells a tile is unpacked as often with 16 MB as with 20, with 12 MB a seventh
-/// more often.
-std::int64_t file_cache_bytes(int memory_mb, Window window) {
-    constexpr int tile = 512, share_of_neighbours = 25;
-    constexpr double nearly = 1.1; // a few that are missing cost little
-    const std::int64_t bytes = std::int64_t{memory_mb} * 1'000'000, all = bytes / share_of_cache;
-    const double of_three_rows = 3.0 * tile * sizeof(float) * window.cols;
-    return of_three_rows <= nearly * static_cast<double>(all) ? all : bytes / share_of_neighbours;
-}
-
 /// Exclusions are drawn a mile beyond what is looked at, for whoever comes from there.
 constexpr double drawn_around_m = 1852;
 
@@ -218,7 +202,7 @@ std::filesystem::path OverlayRun::disk() const {
 }
 
 void OverlayRun::open() {
-    limit_file_cache(std::int64_t{options_.memory_mb} * 1'000'000 / share_of_cache);
+    limit_file_cache(usual_file_cache_bytes(options_.memory_mb));
     std::unique_ptr<JobInputs> inputs;
     if (parts_ != nullptr) {
         inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
@@ -252,10 +236,22 @@ void OverlayRun::open() {
         warnings.push_back(boat.warnings);
     }
     print_warnings(options_.boats, warnings);
-    limit_file_cache(file_cache_bytes(options_.memory_mb, window));
+    keep_of_files(block);
     require_memory(memory_need(window, reckoned(wanted), options_.threads, block, halo,
                                need_of_way_in(opened_->grid().extent(), block), boats_count()),
                    memory_of_machine(), opened_->raster(), options_.threads, halo);
+}
+
+void OverlayRun::keep_of_files(BlockSize block) {
+    const FileCache cache = file_cache(options_.memory_mb, *opened_->part().depths, opened_->view().window,
+                                       block, opened_->halo());
+    limit_file_cache(cache.bytes);
+    if (cache.wanted_mb > options_.memory_mb) {
+        print_warning(opened_->raster() + ": is stored in blocks so wide that each would be decoded " +
+                      std::to_string(cache.times_decoded) + " times; give --memory " +
+                      std::to_string(cache.wanted_mb) +
+                      ", or write it in tiles first (gdal_translate -co TILED=YES -co COMPRESS=DEFLATE)");
+    }
 }
 
 void OverlayRun::find_provenance() {

@@ -84,6 +84,7 @@ private:
     void consider_size(Window window, Window raster, const std::string& source) const;
     void begin_folder();
     void open();
+    void keep_of_files(BlockSize block);
     void find_provenance();
     [[nodiscard]] Provenance provenance_of_all() const;
     [[nodiscard]] std::filesystem::path disk() const;

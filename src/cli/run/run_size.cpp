@@ -179,6 +179,40 @@ std::string note_of_size(const RunSize& size, const std::string& source, const s
            (tight ? "; whether that is enough depends on how well the layers compress" : "");
 }
 
+std::int64_t usual_file_cache_bytes(int memory_mb) {
+    constexpr int share = 8;
+    return std::int64_t{memory_mb} * 1'000'000 / share;
+}
+
+FileCache file_cache(int memory_mb, const DepthSource& depths, Window window, BlockSize block, int halo) {
+    // Shares of the memory: what files may have so as not to be decoded many times, and what blocks side by
+    // side have in common, where more does not fit and would help nobody: over 16384 x 16384 cells a tile is
+    // decoded as often with 16 MB as with 20, with 12 MB a seventh more often.
+    constexpr int share_of_strips = 3, share_of_neighbours = 25;
+    constexpr double nearly = 1.1; // a few that are missing cost little
+    constexpr double often = 4;    // tiles of files are as large as blocks: what is around those makes it 3
+    const double memory = memory_mb * 1e6, all = static_cast<double>(usual_file_cache_bytes(memory_mb));
+    const auto decoded = [&](int cols) {
+        const int rows = block.rows + 2 * halo, row = window.row + std::max(0, (window.rows - rows) / 2);
+        return static_cast<double>(depths.decoded_bytes({window.col, row, cols, rows}));
+    };
+    // A row of blocks asks for all that lies in its rows, block by block. Where not all of it fits, each tile
+    // or strip is gone before the next block asks for it.
+    const double of_row = decoded(window.cols),
+                 of_block = decoded(std::min(window.cols, block.cols + 2 * halo));
+    const double of_three_tiles = 3.0 * tile * sizeof(float) * window.cols; // of virtual rasters, too
+    const auto whole = [](double bytes) { return FileCache{static_cast<std::int64_t>(bytes)}; };
+    if (std::max(of_row, of_three_tiles) <= nearly * all) return whole(all);
+    const double blocks = std::ceil(static_cast<double>(window.cols) / block.cols);
+    const double times = of_row > 0 ? of_block * blocks / of_row : 0;
+    if (times <= often) return whole(std::max(memory / share_of_neighbours, std::min(all, 2 * of_block)));
+    const double of_strips = nearly * of_row; // GDAL counts more than the bytes of a block
+    if (of_strips <= memory / share_of_strips) return whole(std::max(all, of_strips));
+    return {static_cast<std::int64_t>(memory / share_of_neighbours),
+            static_cast<int>(std::ceil(of_strips * share_of_strips / 1e6)),
+            static_cast<int>(std::lround(times))};
+}
+
 void require_memory(double need_bytes, std::optional<double> there_bytes, const std::string& source,
                     int threads, int halo) {
     if (!there_bytes || need_bytes <= *there_bytes) return;

@@ -4,7 +4,9 @@
 #include "swingroom/base/grid.hpp"
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/publish/disk_need.hpp"
+#include "swingroom/sea/bathymetry.hpp"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 
@@ -59,6 +61,20 @@ void require_memory(double need_bytes, std::optional<double> there_bytes, const 
                     int threads, int halo);
 /// The machine's memory.
 std::optional<double> memory_of_machine();
+
+/// What GDAL may keep of the inputs where nothing else is known of them.
+std::int64_t usual_file_cache_bytes(int memory_mb);
+
+/// What GDAL keeps of the inputs while blocks are decided.
+struct FileCache {
+    std::int64_t bytes = 0;
+    /// Of a file in strips or other wide blocks that do not fit: the memory to aim at that they would fit
+    /// into, and how often each is decoded as it is. 0: nothing of the kind.
+    int wanted_mb = 0;
+    int times_decoded = 0;
+};
+/// @param depths  of the window that is decided in such blocks, each with `halo` cells around it
+FileCache file_cache(int memory_mb, const DepthSource& depths, Window window, BlockSize block, int halo);
 
 /// From so many cells on a run is told to be large.
 inline constexpr double large_run_cells = 1e9;

@@ -44,6 +44,12 @@ public:
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     void read(Window where, DepthPlanes& depths) const override;
+    /// Chart datum's heights are coarse, and not counted.
+    [[nodiscard]] std::int64_t decoded_bytes(Window where) const override {
+        const Window inside = common(where, grid_.extent());
+        return bathymetry::decoded_bytes(band_, inside) +
+               (deepest_ ? bathymetry::decoded_bytes(*deepest_, inside) : 0);
+    }
     [[nodiscard]] double greatest_uncertainty_m() const override {
         const double by_datum_m = datum_ ? (datum_->greatest_m() - datum_->least_m()) / 2 : 0;
         const double by_uncertainty_m =

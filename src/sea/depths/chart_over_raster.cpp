@@ -51,6 +51,9 @@ public:
         read_all(where, depths, &partial);
         depths.partial = std::move(partial);
     }
+    [[nodiscard]] std::int64_t decoded_bytes(Window where) const override {
+        return raster_->decoded_bytes(where);
+    }
     [[nodiscard]] double greatest_uncertainty_m() const override {
         return greatest_uncertainty_over_raster_m(raster_->greatest_uncertainty_m(),
                                                   chart_->greatest_uncertainty_m());

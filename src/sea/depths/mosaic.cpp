@@ -118,6 +118,7 @@ public:
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     void read(Window where, DepthPlanes& depths) const override;
     void read_with_parts(Window where, DepthPlanes& depths) const override;
+    [[nodiscard]] std::int64_t decoded_bytes(Window where) const override;
     /// Cells that become one may lie at any depths.
     [[nodiscard]] double greatest_uncertainty_m() const override {
         double most_m = 0;
@@ -167,6 +168,28 @@ private:
     GridCell first_; ///< of the finest raster, in the grid
     std::vector<std::unique_ptr<ShoalBiased>> others_;
 };
+
+/// The cells of a raster about where a window of the grid lies, by the raster's extent in the grid: enough to
+/// tell how much of its file is read.
+Window about_where(Window where, const Bounds& extent, const Grid& raster) {
+    const double across = raster.cols / (extent.right - extent.left),
+                 down = raster.rows / (extent.high - extent.low);
+    const auto whole = [](double v, int end) { return static_cast<int>(std::clamp(v, 0.0, 0.0 + end)); };
+    const int col = whole(std::floor((where.col - extent.left) * across), raster.cols),
+              row = whole(std::floor((where.row - extent.low) * down), raster.rows);
+    return {col, row, whole(std::ceil((where.col_end() - extent.left) * across), raster.cols) - col,
+            whole(std::ceil((where.row_end() - extent.low) * down), raster.rows) - row};
+}
+
+std::int64_t Mosaic::decoded_bytes(Window where) const {
+    std::int64_t bytes = rasters_.front()->decoded_bytes(
+        {where.col - first_.col, where.row - first_.row, where.cols, where.rows});
+    for (std::size_t i = 1; i < rasters_.size(); ++i) {
+        bytes += rasters_[i]->decoded_bytes(
+            about_where(where, others_[i - 1]->link().other(), rasters_[i]->grid()));
+    }
+    return bytes;
+}
 
 void Mosaic::read(Window where, DepthPlanes& depths) const {
     read_with_parts(where, depths);

@@ -4,6 +4,7 @@
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/warning.hpp"
 
+#include <cstdint>
 #include <memory>
 #include <string>
 #include <utility>
@@ -19,6 +20,9 @@ public:
     void read(Window where, DepthPlanes& depths) const override { lender_->read(where, depths); }
     void read_with_parts(Window where, DepthPlanes& depths) const override {
         lender_->read_with_parts(where, depths);
+    }
+    [[nodiscard]] std::int64_t decoded_bytes(Window where) const override {
+        return lender_->decoded_bytes(where);
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return lender_->greatest_uncertainty_m(); }
     [[nodiscard]] std::vector<Fact> assumptions() const override { return lender_->assumptions(); }

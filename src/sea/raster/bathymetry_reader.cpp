@@ -336,7 +336,28 @@ void convert(const DepthBand& band, Window inside, T* raw, const float* half_wid
     }
 }
 
+/// The same of one band of the file.
+std::int64_t decoded_bytes_of(GDALRasterBand& band, Window inside) {
+    int width = 0, height = 0;
+    band.GetBlockSize(&width, &height);
+    const auto blocks = [](int first, int end, int side) {
+        return std::int64_t{(end - 1) / side} - first / side + 1;
+    };
+    return blocks(inside.col, inside.col_end(), width) * width *
+           blocks(inside.row, inside.row_end(), height) * height *
+           GDALGetDataTypeSizeBytes(band.GetRasterDataType());
+}
+
 } // namespace
+
+std::int64_t decoded_bytes(const DepthBand& band, Window inside) {
+    if (inside.empty()) return 0;
+    std::int64_t bytes = decoded_bytes_of(*band.depths.band, inside);
+    if (band.has_half_widths()) bytes += decoded_bytes_of(*band.half_widths.band, inside);
+    if (band.also_half_widths != nullptr) bytes += decoded_bytes_of(*band.also_half_widths, inside);
+    if (band.depths.has_mask) bytes += decoded_bytes_of(*band.depths.band->GetMaskBand(), inside);
+    return bytes;
+}
 
 void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths,
                  const DepthPlanes* datum) {

@@ -4,6 +4,7 @@
 
 #include "sea/raster/bathymetry_values.hpp"
 
+#include <cstdint>
 #include <mutex>
 #include <optional>
 #include <string>
@@ -37,5 +38,9 @@ struct DepthBand {
 /// @throws IoError when reading fails; InputError for a value that no sea has
 void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths,
                  const DepthPlanes* datum = nullptr);
+
+/// Bytes of the blocks of the file, decoded, that a window within the raster touches. Parts of a virtual
+/// raster have blocks of their own, which are not known here.
+std::int64_t decoded_bytes(const DepthBand& band, Window inside);
 
 } // namespace swingroom::bathymetry
