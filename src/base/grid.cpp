@@ -48,6 +48,13 @@ Window BlockCut::operator[](std::size_t i) const {
     return {cols.first, rows.first, cols.count, rows.count};
 }
 
+std::size_t BlockCut::by_columns(std::size_t i, std::size_t rows) const {
+    assert(i < count() && rows > 0);
+    const std::size_t first_row = i / (across_ * rows) * rows, rank = i - first_row * across_;
+    const std::size_t together = std::min(rows, down_ - first_row); // fewer are left at the end
+    return (first_row + rank % together) * across_ + rank / together;
+}
+
 std::vector<Window> cut_into_blocks(Window window, int block) {
     const BlockCut cut(window, block, {0, 0});
     std::vector<Window> blocks;

@@ -81,7 +81,9 @@ void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize b
         halo = std::max(halo, courses.back().decider.halo());
     }
     const BlockGatherer gatherer(sea, halo);
-    const auto take = [&](std::size_t number, BlockScratch& scratch) {
+    const std::size_t together = rows_together(block);
+    const auto take = [&](std::size_t i, BlockScratch& scratch) {
+        const std::size_t number = blocks.by_columns(i, together);
         gatherer.gather(blocks[number], scratch.gathered);
         if (all_boats != nullptr) scratch.boats_yes.reset(blocks[number]);
         for (Course& course : courses) {

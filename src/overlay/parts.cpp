@@ -162,7 +162,9 @@ void merge_blocks(const OverlayJob& job, const KeptBlocks& kept, MergeSink& sink
     const KeptReach kept_reach(job);
     const bool traced = wants_zones(job.wanted), levels = job.wanted.has(Layer::access_level);
     RowCollector collector(blocks.across(), job, sink);
-    const auto take = [&](std::size_t number, BlockScratch& scratch) {
+    const std::size_t together = rows_together(block_of_parts);
+    const auto take = [&](std::size_t i, BlockScratch& scratch) {
+        const std::size_t number = blocks.by_columns(i, together);
         const Window core = blocks[number];
         BlockReach& reach = scratch.workspace.reach;
         BlockRuns runs;

@@ -30,6 +30,10 @@ public:
     [[nodiscard]] std::size_t count() const { return across_ * down_; }
     /// The i-th block in row-major order, cut off at the window's edges.   @pre i < count()
     [[nodiscard]] Window operator[](std::size_t i) const;
+    /// The number of the i-th block where some rows of blocks go together, column by column, before the next
+    /// such rows begin: what lies side by side is then soon complete to the height of all of them.
+    /// @pre i < count(), rows > 0
+    [[nodiscard]] std::size_t by_columns(std::size_t i, std::size_t rows) const;
 
 private:
     Window window_;

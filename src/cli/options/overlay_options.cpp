@@ -215,7 +215,7 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     threads = all.count("threads") != 0 ? count("threads", 1, 1024)
                                         : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
     memory_mb = count("memory", 64, 1000000);
-    outputs.waiting_bytes = static_cast<std::size_t>(memory_mb) * 1'000'000 / 6;
+    outputs.waiting_bytes = static_cast<std::size_t>(memory_mb) * 1'000'000 / 3;
     cells_limit = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
                          "--cells-limit", "give how many cells a run may have, as 2e10");
     effective = effective_of(all);

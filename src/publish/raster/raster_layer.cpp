@@ -37,10 +37,10 @@ struct Order {
     RasterStorage storage;
 };
 
-/// Shares of what may wait in memory: half cells are most of it. Tiles wait for those of the blocks that
-/// other threads have in hand.
-std::size_t for_half_cells(const RasterStorage& storage) { return storage.waiting_bytes / 2; }
-std::size_t for_tiles(const RasterStorage& storage) { return storage.waiting_bytes / 4; }
+/// Shares of what may wait in memory. Tiles wait for those before them, of which a run decides two rows at a
+/// time; half cells of the second overview and above for the next such rows.
+std::size_t for_half_cells(const RasterStorage& storage) { return storage.waiting_bytes / 8 * 3; }
+std::size_t for_tiles(const RasterStorage& storage) { return storage.waiting_bytes / 8 * 3; }
 /// For tiles of overviews, which wait until the end: so much that little is written twice of many layers.
 std::size_t for_spool(const RasterStorage& storage) {
     return std::min(storage.waiting_bytes / 4, std::size_t{1} << 20);

@@ -32,7 +32,7 @@ struct TileCells {
 };
 
 /// Quarters of the overviews' tiles, halved from the tiles of the level below, that wait for the rest of
-/// their tile. In memory as long as they are few: as they are in a quarter of what is given, compressed in
+/// their tile. In memory as long as they are few: as they are in most of what is given, compressed in
 /// the rest; then in a spool. How many wait grows with the width of the raster. Calls may come from several
 /// threads.
 template <class T>
@@ -62,7 +62,8 @@ public:
             join(parts, tile.cols, tile.rows, whole);
             return true;
         }
-        Quarter quarter = kept(std::move(cells), row % 2 == 0);
+        // Rows of tiles come two by two: those of the first overview wait for their neighbours alone.
+        Quarter quarter = kept(std::move(cells), level > 1 && row % 2 == 0);
         {
             const std::scoped_lock lock(mutex_);
             waiting_[at].at(place) = std::move(quarter);
@@ -123,9 +124,9 @@ private:
     }
     static std::size_t bytes_of(const TileCells<T>& cells) { return cells.cells.size() * sizeof(T); }
 
-    /// @param for_long  it waits for the next row of tiles, not for its neighbour alone, which is soon there
+    /// @param for_long  it waits for another row of tiles, not for its neighbours alone, which are soon there
     Quarter kept(TileCells<T> cells, bool for_long) {
-        const std::size_t most_plain = in_memory_bytes_ / 4;
+        const std::size_t most_plain = in_memory_bytes_ / 4 * 3;
         if (cells.is_of_one_value() ||
             has_room_for(bytes_of(cells), plain_bytes_, for_long ? most_plain / 2 : most_plain)) {
             return cells;

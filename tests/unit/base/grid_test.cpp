@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <numeric>
 #include <vector>
 
 namespace swingroom {
@@ -122,6 +123,23 @@ TEST(BlockCut, CountsFromTheWindowsFirstCell) {
     EXPECT_EQ(cut[2], (Window{13, -3, 2, 3})) << "the last ones are cut off";
     EXPECT_EQ(cut[3], (Window{5, 0, 4, 3}));
     EXPECT_EQ(cut[8], (Window{13, 3, 2, 1}));
+}
+
+TEST(BlockCut, RowsThatGoTogetherAreNumberedColumnByColumn) {
+    const BlockCut cut({0, 0, 12, 15}, {4, 3}); // three across, five down
+    const auto numbers = [&](std::size_t rows) {
+        std::vector<std::size_t> all;
+        for (std::size_t i = 0; i < cut.count(); ++i) {
+            all.push_back(cut.by_columns(i, rows));
+        }
+        return all;
+    };
+    EXPECT_EQ(numbers(2), (std::vector<std::size_t>{0, 3, 1, 4, 2, 5, 6, 9, 7, 10, 8, 11, 12, 13, 14}));
+    EXPECT_EQ(numbers(4), (std::vector<std::size_t>{0, 3, 6, 9, 1, 4, 7, 10, 2, 5, 8, 11, 12, 13, 14}));
+    EXPECT_EQ(numbers(9), (std::vector<std::size_t>{0, 3, 6, 9, 12, 1, 4, 7, 10, 13, 2, 5, 8, 11, 14}));
+    std::vector<std::size_t> in_order(cut.count());
+    std::iota(in_order.begin(), in_order.end(), std::size_t{0});
+    EXPECT_EQ(numbers(1), in_order);
 }
 
 TEST(BlockCut, HasEveryCellOnceWhereverItCountsFrom) {

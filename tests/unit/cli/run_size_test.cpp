@@ -5,8 +5,10 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace swingroom::cli {
 namespace {
@@ -140,6 +142,62 @@ TEST(RunSize, OfTheWayInIsThatOfTheWholeRasterAndMostlyOnTheDisk) {
     size.way_in_disk_bytes = large.disk_bytes;
     EXPECT_THAT(note_of_size(size, "a.tif", "/"),
                 HasSubstr("2.0 GB of disk (up to 2.1 GB of it for the way in), of which / has"));
+}
+
+/// A file in blocks of one size, of four bytes a cell.
+class InBlocks final : public DepthSource {
+public:
+    InBlocks(int cols, int rows, BlockSize block) : grid_{cols, rows, 0, 0, 2, -2, {}}, block_(block) {}
+    [[nodiscard]] const Grid& grid() const override { return grid_; }
+    void read(Window, DepthPlanes&) const override {}
+    [[nodiscard]] std::int64_t decoded_bytes(Window where) const override {
+        const Window in = common(where, grid_.extent());
+        const auto touched = [](int first, int end, int side) {
+            return std::int64_t{(end + side - 1) / side - first / side} * side;
+        };
+        return 4 * touched(in.col, in.col_end(), block_.cols) * touched(in.row, in.row_end(), block_.rows);
+    }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return 0; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<std::string> files() const override { return {}; }
+
+private:
+    Grid grid_;
+    BlockSize block_;
+};
+
+FileCache cache_of(int memory_mb, int cols, BlockSize blocks_of_file) {
+    const InBlocks file(cols, 8192, blocks_of_file);
+    return file_cache(memory_mb, file, file.grid().extent(), 512, 100);
+}
+
+TEST(FileCache, IsAnEighthOfTheMemoryWhereThatHoldsWhatARowOfBlocksAsksFor) {
+    EXPECT_EQ(cache_of(400, 8192, 512).bytes, 50'000'000) << "three rows of tiles are 50 MB";
+    EXPECT_EQ(cache_of(400, 8192, {8192, 1}).bytes, 50'000'000);
+    EXPECT_EQ(cache_of(400, 8192, 512).wanted_mb, 0);
+    EXPECT_EQ(cache_of(400, 16384, 512).bytes, 16'000'000)
+        << "tiles side by side, where three rows do not fit";
+    EXPECT_EQ(cache_of(900, 16384, 512).bytes, 112'500'000);
+}
+
+TEST(FileCache, GrowsForStripsThatEachBlockWouldDecodeAgain) {
+    const FileCache strips = cache_of(400, 30000, {30000, 1});
+    EXPECT_GE(strips.bytes, 712 * 30000 * 4) << "those of a block's rows and of the rows around it";
+    EXPECT_LE(strips.bytes, 400'000'000 / 3);
+    EXPECT_EQ(strips.wanted_mb, 0);
+    EXPECT_EQ(cache_of(400, 12000, {12000, 16}).bytes, 50'000'000) << "never less than tiles get";
+
+    const FileCache too_wide = cache_of(400, 60000, {60000, 1});
+    EXPECT_EQ(too_wide.bytes, 16'000'000);
+    EXPECT_EQ(too_wide.times_decoded, 118) << "once for each block beside it";
+    ASSERT_GT(too_wide.wanted_mb, 400);
+    EXPECT_GE(cache_of(too_wide.wanted_mb, 60000, {60000, 1}).bytes, 712 * 60000 * 4)
+        << "what is told will do";
+    EXPECT_EQ(cache_of(too_wide.wanted_mb, 60000, {60000, 1}).wanted_mb, 0);
+}
+
+TEST(FileCache, HoldsATileThatIsLargerThanABlock) {
+    EXPECT_GE(cache_of(400, 40000, 1024).bytes, 2 * 1024 * 1024 * 4);
 }
 
 } // namespace

@@ -312,6 +312,34 @@ TEST(Bathymetry, SidecarsAreNamed) {
     EXPECT_THAT(source->files(), testing::ElementsAre(folder / "made.tif", folder / "made.tif.aux.xml"));
 }
 
+TEST(Bathymetry, TellsHowMuchOfItsFileAWindowDecodes) {
+    const Folder folder;
+    const std::string striped = folder / "striped.tif", tiled = folder / "tiled.tif";
+    Made made;
+    made.cols = 100;
+    made.rows = 60;
+    made.values.assign(std::size_t{100} * 60, -5);
+    made.options = {{"BLOCKYSIZE", "4"}};
+    write(made, striped);
+    made.second.assign(std::size_t{100} * 60, 0.25);
+    made.options = {{"TILED", "YES"}, {"BLOCKXSIZE", "32"}, {"BLOCKYSIZE", "16"}};
+    write(made, tiled);
+    const auto source = [](const std::string& file) {
+        BathymetryRequest request;
+        request.file = file;
+        request.positive_down = false;
+        request.chart_datum_m = 0;
+        if (file.find("striped") != std::string::npos) request.uncertainty = DepthUncertainty::constant(0.5);
+        return open_bathymetry(request);
+    };
+    const auto strips = source(striped), tiles = source(tiled);
+    EXPECT_EQ(strips->decoded_bytes({50, 7, 1, 2}), 2 * 4 * 100 * 4) << "two strips";
+    EXPECT_EQ(strips->decoded_bytes({-20, -20, 500, 21}), 4 * 100 * 4)
+        << "what lies outside is no part of it";
+    EXPECT_EQ(strips->decoded_bytes({200, 0, 5, 5}), 0);
+    EXPECT_EQ(tiles->decoded_bytes({31, 0, 2, 16}), 2 * (2 * 32 * 16 * 4)) << "of both bands";
+}
+
 TEST(MemoryBathymetry, IsADepthSourceLikeAnother) {
     const Grid grid{2, 2, 0, 0, 1, -1, "EPSG:32631"};
     const auto source = memory_bathymetry(grid, {1, 2, std::numeric_limits<float>::infinity(), 4},

@@ -8,6 +8,7 @@
 #include <ogr_spatialref.h>
 
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <memory>
 #include <string>
@@ -42,6 +43,9 @@ public:
     void read(Window where, DepthPlanes& depths) const override {
         most_cells_ = std::max(most_cells_, where.cells());
         source_->read(where, depths);
+    }
+    [[nodiscard]] std::int64_t decoded_bytes(Window where) const override {
+        return static_cast<std::int64_t>(common(where, grid().extent()).cells()); // a byte each
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return source_->greatest_uncertainty_m(); }
     [[nodiscard]] std::vector<Fact> assumptions() const override { return source_->assumptions(); }
@@ -163,6 +167,16 @@ TEST(Mosaic, ReadsOfACoarserRasterOnlyWhatAWindowNeeds) {
     EXPECT_EQ(depths.shoal_m.at(middle.col, middle.row), 8);
     EXPECT_GT(asked.most_cells(), 0U);
     EXPECT_LT(asked.most_cells(), 128U * 128U);
+}
+
+TEST(Mosaic, DecodesAboutWhatEachRasterHasOfAWindow) {
+    const Grid fine{10, 10, 600'000, 5'900'000, 10, -10, utm()},
+        coarse{10, 10, 600'000, 5'900'200, 20, -20, utm()}; // half of it above, half of the rest to the right
+    const auto both = together(flat("coarse", coarse, 4), flat("fine", fine, 5));
+    ASSERT_EQ(both->grid().extent().cells(), 20U * 20U);
+    EXPECT_EQ(both->decoded_bytes(both->grid().extent()), 100 + 100);
+    EXPECT_EQ(both->decoded_bytes({0, 0, 20, 10}), 50) << "the coarse one alone is there";
+    EXPECT_EQ(both->decoded_bytes({0, 10, 10, 10}), 100 + 25);
 }
 
 TEST(Mosaic, ManyThreadsMayReadAtOnce) {
