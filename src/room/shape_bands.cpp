@@ -9,8 +9,10 @@ namespace {
 constexpr int least_rows = 1024;
 /// All shapes are looked at for each band: that must not be done too often.
 constexpr int most_bands = 64;
-/// Blocks that several threads work at lie in neighbouring rows.
-constexpr std::size_t most_kept = 3;
+/// Blocks that several threads work at lie in neighbouring rows: two rows of blocks, with the reach of the
+/// longest rode around them, touch three bands, and the next two rows have begun before the last block of
+/// these is done.
+constexpr std::size_t most_kept = 4;
 
 } // namespace
 
