@@ -6,7 +6,6 @@
 #include "base/parallel.hpp"
 #include "overlay/block_decider.hpp"
 
-#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
@@ -21,13 +20,6 @@ struct BlockScratch {
     Workspace workspace;
     Plane<std::uint8_t> boats_yes; ///< as BoatsSink has it, where boats are counted
 };
-
-/// How many rows of blocks go together (BlockCut::by_columns) so that a tile of the layers' first overview,
-/// which halves two by two of theirs, is complete as soon as can be: hardly any halves wait for the next row.
-inline std::size_t rows_together(BlockSize block) {
-    constexpr int most = 8; // of smaller blocks than any run has
-    return static_cast<std::size_t>(std::clamp(2 * block_of_parts.rows / block.rows, 1, most));
-}
 
 /// Calls `take` for each block of a share, from several threads, which begin them in order.
 /// @param progress  called with the fraction done, from one thread at a time; may be empty

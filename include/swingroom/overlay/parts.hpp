@@ -5,6 +5,7 @@
 #include "swingroom/overlay/block_answers.hpp"
 #include "swingroom/overlay/overlay.hpp"
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
@@ -19,6 +20,12 @@ namespace swingroom {
 
 /// The blocks that parts share out are of this size, whatever memory and threads: whole tiles of the layers.
 inline constexpr BlockSize block_of_parts(1024, 512);
+/// How many rows of blocks go together in a run or a merge (BlockCut::by_columns): two rows of tiles, so that
+/// a tile of the layers' first overview, which halves two by two of theirs, is complete as soon as can be.
+inline std::size_t rows_together(BlockSize block) {
+    constexpr int most = 8; // of smaller blocks than any run has
+    return static_cast<std::size_t>(std::clamp(2 * block_of_parts.rows / block.rows, 1, most));
+}
 /// All of them.
 BlockCut blocks_of_parts(Window window);
 

@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/spooling.hpp"
 #include "swingroom/overlay/access.hpp"
+#include "swingroom/overlay/parts.hpp"
 
 #include <algorithm>
 #include <array>
@@ -185,29 +186,33 @@ std::int64_t usual_file_cache_bytes(int memory_mb) {
 }
 
 FileCache file_cache(int memory_mb, const DepthSource& depths, Window window, BlockSize block, int halo) {
-    // Shares of the memory: what files may have so as not to be decoded many times, and what blocks side by
-    // side have in common, where more does not fit and would help nobody: over 16384 x 16384 cells a tile is
-    // decoded as often with 16 MB as with 20, with 12 MB a seventh more often.
-    constexpr int share_of_strips = 3, share_of_neighbours = 25;
+    // Shares of the memory: what files may have for tiles that are asked for again, for strips that would be
+    // decoded many times, and for what blocks side by side have in common, where more does not fit and would
+    // help nobody: over 16384 x 16384 cells a tile is decoded as often with 16 MB as with 20, with 12 MB a
+    // seventh more often.
+    constexpr int share_of_tiles = 5, share_of_strips = 3, share_of_neighbours = 25;
     constexpr double nearly = 1.1; // a few that are missing cost little
     constexpr double often = 4;    // tiles of files are as large as blocks: what is around those makes it 3
-    const double memory = memory_mb * 1e6, all = static_cast<double>(usual_file_cache_bytes(memory_mb));
+    const double memory = memory_mb * 1e6, usual = static_cast<double>(usual_file_cache_bytes(memory_mb));
+    const int core = static_cast<int>(rows_together(block)) * block.rows, rows = core + 2 * halo;
     const auto decoded = [&](int cols) {
-        const int rows = block.rows + 2 * halo, row = window.row + std::max(0, (window.rows - rows) / 2);
+        const int row = window.row + std::max(0, (window.rows - rows) / 2 / core * core - halo);
         return static_cast<double>(depths.decoded_bytes({window.col, row, cols, rows}));
     };
-    // A row of blocks asks for all that lies in its rows, block by block. Where not all of it fits, each tile
-    // or strip is gone before the next block asks for it.
-    const double of_row = decoded(window.cols),
+    // The rows of blocks that go together ask for all that lies in them and around them, block by block, and
+    // the next ones for the last of it again. Where not all of it fits, each tile is gone before that.
+    const double of_rows = decoded(window.cols),
                  of_block = decoded(std::min(window.cols, block.cols + 2 * halo));
-    const double of_three_tiles = 3.0 * tile * sizeof(float) * window.cols; // of virtual rasters, too
+    const double of_four_tiles = 4.0 * tile * sizeof(float) * window.cols; // of virtual rasters, too
     const auto whole = [](double bytes) { return FileCache{static_cast<std::int64_t>(bytes)}; };
-    if (std::max(of_row, of_three_tiles) <= nearly * all) return whole(all);
+    if (const double most = std::max(of_rows, of_four_tiles); most <= nearly * memory / share_of_tiles) {
+        return whole(std::max(usual, most));
+    }
     const double blocks = std::ceil(static_cast<double>(window.cols) / block.cols);
-    const double times = of_row > 0 ? of_block * blocks / of_row : 0;
-    if (times <= often) return whole(std::max(memory / share_of_neighbours, std::min(all, 2 * of_block)));
-    const double of_strips = nearly * of_row; // GDAL counts more than the bytes of a block
-    if (of_strips <= memory / share_of_strips) return whole(std::max(all, of_strips));
+    const double times = of_rows > 0 ? of_block * blocks / of_rows : 0;
+    if (times <= often) return whole(std::max(memory / share_of_neighbours, std::min(usual, 2 * of_block)));
+    const double of_strips = nearly * of_rows; // GDAL counts more than the bytes of a block
+    if (of_strips <= memory / share_of_strips) return whole(std::max(usual, of_strips));
     return {static_cast<std::int64_t>(memory / share_of_neighbours),
             static_cast<int>(std::ceil(of_strips * share_of_strips / 1e6)),
             static_cast<int>(std::lround(times))};

@@ -217,9 +217,10 @@ std::string manifest_text(const Provenance& provenance, const Contents& contents
     return text + own_digest(text);
 }
 
-/// The digests of all files that were made in a working folder.
+/// Flushes all files that were made in a working folder to disk, and takes their digests while the disk is
+/// busy with others.
 /// @param folders  inner ones, which are passed over
-Entries entries_of(const fs::path& working, const Entries& folders, int threads) {
+Entries flushed_entries(const fs::path& working, const Entries& folders, int threads) {
     std::vector<std::string> names = names_in(working);
     std::erase_if(names, [&](const std::string& name) {
         return WorkingPlace::is_lock(name) || folders.contains(name);
@@ -227,7 +228,9 @@ Entries entries_of(const fs::path& working, const Entries& folders, int threads)
     std::vector<Entry> entries(names.size());
     parallel_for(names.size(), threads, [&](const auto& next) {
         while (const auto i = next()) {
-            const InputFile digest = digest_of_file((working / names[*i]).string());
+            const fs::path file = working / names[*i];
+            guarded::sync_to_disk(file);
+            const InputFile digest = digest_of_file(file.string());
             entries[*i] = {digest.sha256, digest.bytes};
         }
     });
@@ -246,15 +249,12 @@ void write_manifest(const fs::path& working, const std::string& text) {
     if (read_manifest(working) != text) guarded::fail(manifest, "reads otherwise than it was written");
 }
 
-/// Writes the manifest of a working folder and flushes its files to disk.
+/// Flushes the files of a working folder to disk, and a manifest of them.
 /// @param folders  inner ones, which are sealed already
 /// @returns what the manifest tells of files
 Entries seal(const fs::path& working, const Provenance& provenance, const Entries& folders, int threads) {
-    Contents contents{entries_of(working, folders, threads), folders};
+    Contents contents{flushed_entries(working, folders, threads), folders};
     write_manifest(working, manifest_text(provenance, contents));
-    for (const auto& [name, entry] : contents.files) {
-        guarded::sync_to_disk(working / name);
-    }
     guarded::sync_to_disk(working / manifest_name);
     return std::move(contents.files);
 }

@@ -171,27 +171,26 @@ FileCache cache_of(int memory_mb, int cols, BlockSize blocks_of_file) {
     return file_cache(memory_mb, file, file.grid().extent(), 512, 100);
 }
 
-TEST(FileCache, IsAnEighthOfTheMemoryWhereThatHoldsWhatARowOfBlocksAsksFor) {
-    EXPECT_EQ(cache_of(400, 8192, 512).bytes, 50'000'000) << "three rows of tiles are 50 MB";
-    EXPECT_EQ(cache_of(400, 8192, {8192, 1}).bytes, 50'000'000);
+TEST(FileCache, HoldsWhatTwoRowsOfBlocksAskForWhereThatIsAFifthOfTheMemory) {
+    EXPECT_EQ(cache_of(400, 8192, 512).bytes, 4 * 512 * 8192 * 4) << "four rows of tiles";
+    EXPECT_EQ(cache_of(400, 4096, 512).bytes, 50'000'000) << "an eighth is there in any case";
     EXPECT_EQ(cache_of(400, 8192, 512).wanted_mb, 0);
-    EXPECT_EQ(cache_of(400, 16384, 512).bytes, 16'000'000)
-        << "tiles side by side, where three rows do not fit";
-    EXPECT_EQ(cache_of(900, 16384, 512).bytes, 112'500'000);
+    EXPECT_EQ(cache_of(400, 16384, 512).bytes, 16'000'000) << "tiles side by side, where more does not help";
+    EXPECT_EQ(cache_of(900, 16384, 512).bytes, 4 * 512 * 16384 * 4);
 }
 
 TEST(FileCache, GrowsForStripsThatEachBlockWouldDecodeAgain) {
-    const FileCache strips = cache_of(400, 30000, {30000, 1});
-    EXPECT_GE(strips.bytes, 712 * 30000 * 4) << "those of a block's rows and of the rows around it";
+    constexpr std::int64_t rows = 2 * 512 + 2 * 100; // of two rows of blocks, and around them
+    const FileCache strips = cache_of(400, 24000, {24000, 1});
+    EXPECT_GE(strips.bytes, rows * 24000 * 4);
     EXPECT_LE(strips.bytes, 400'000'000 / 3);
     EXPECT_EQ(strips.wanted_mb, 0);
-    EXPECT_EQ(cache_of(400, 12000, {12000, 16}).bytes, 50'000'000) << "never less than tiles get";
 
     const FileCache too_wide = cache_of(400, 60000, {60000, 1});
     EXPECT_EQ(too_wide.bytes, 16'000'000);
     EXPECT_EQ(too_wide.times_decoded, 118) << "once for each block beside it";
     ASSERT_GT(too_wide.wanted_mb, 400);
-    EXPECT_GE(cache_of(too_wide.wanted_mb, 60000, {60000, 1}).bytes, 712 * 60000 * 4)
+    EXPECT_GE(cache_of(too_wide.wanted_mb, 60000, {60000, 1}).bytes, rows * 60000 * 4)
         << "what is told will do";
     EXPECT_EQ(cache_of(too_wide.wanted_mb, 60000, {60000, 1}).wanted_mb, 0);
 }
