@@ -1,5 +1,7 @@
 #include "swingroom/room/passage.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <array>
 #include <bit>
@@ -86,25 +88,22 @@ void each_meeting(const PassableRuns& of, const Meet& meet) {
     }
 }
 
-/// How many values in a row are the first one.
-std::size_t count_of_first(const float* values, std::size_t count) {
-    constexpr std::size_t stretch = 16; // compared at once: most of a long row is
-    std::size_t end = 1;
-    const auto stretch_is_so = [&] {
-        int same = 1;
-        for (std::size_t i = 0; i < stretch; ++i) {
-            same &= static_cast<int>(values[end + i] == values[0]);
+/// How many of the first values are this one.
+SWINGROOM_VECTORISED std::uint32_t count_of(float value, const float* values, std::uint32_t count) {
+    constexpr std::uint32_t stretch = 32; // compared at once, a bit for each
+    std::uint32_t found = 0;
+    for (; found + stretch <= count; found += stretch) {
+        const float* const at = values + found;
+        std::uint32_t others = 0;
+        for (std::uint32_t i = 0; i < stretch; ++i) {
+            others |= static_cast<std::uint32_t>(at[i] != value) << i;
         }
-        return same != 0;
-    };
-    if (end < count && values[end] != values[0]) return end;
-    while (end + stretch <= count && stretch_is_so()) {
-        end += stretch;
+        if (others != 0) return found + static_cast<std::uint32_t>(std::countr_zero(others));
     }
-    while (end < count && values[end] == values[0]) {
-        ++end;
+    while (found < count && values[found] == value) {
+        ++found;
     }
-    return end;
+    return found;
 }
 
 } // namespace
@@ -129,22 +128,35 @@ std::size_t rim_size(Window block) {
 
 void PassableRuns::take(const Plane<float>& needed_m) {
     assert(needed_m.size() < none);
-    block = needed_m.window();
-    runs.clear();
-    std::uint32_t place = 0;
+    begin(needed_m.window());
     for (int row = block.row; row < block.row_end(); ++row) {
-        const float* const levels_m = needed_m.row(row);
-        for (int i = 0; i < block.cols;) {
-            const float level_m = levels_m[i];
-            const int end =
-                i + static_cast<int>(count_of_first(levels_m + i, static_cast<std::size_t>(block.cols - i)));
-            if (level_m < never) {
-                runs.push_back({place + static_cast<std::uint32_t>(i),
-                                place + static_cast<std::uint32_t>(end), level_m});
-            }
-            i = end;
-        }
-        place += static_cast<std::uint32_t>(block.cols);
+        take_row(row, needed_m.row(row));
+    }
+}
+
+void PassableRuns::take(Window of_block, float needed_m) {
+    begin(of_block);
+    if (!(needed_m < never)) return;
+    for (int row = block.row; row < block.row_end(); ++row) {
+        const std::uint32_t first = place_in(block, {block.col, row});
+        runs.push_back({first, first + static_cast<std::uint32_t>(block.cols), needed_m});
+    }
+}
+
+void PassableRuns::begin(Window of_block) {
+    block = of_block;
+    runs.clear();
+}
+
+void PassableRuns::take_row(int row, const float* needed_m) {
+    const auto cols = static_cast<std::uint32_t>(block.cols);
+    const std::uint32_t first = place_in(block, {block.col, row});
+    for (std::uint32_t i = 0; i < cols;) {
+        const float level_m = needed_m[i];
+        std::uint32_t end = i + 1;
+        if (end < cols && needed_m[end] == level_m) end += count_of(level_m, needed_m + end, cols - end);
+        if (level_m < never) runs.push_back({first + i, first + end, level_m});
+        i = end;
     }
 }
 
@@ -155,6 +167,7 @@ void Passages::find_basins(const PassableRuns& of) {
     parent_.resize(runs.size());
     std::iota(parent_.begin(), parent_.end(), 0U);
     const auto drain = [&](std::uint32_t run, std::uint32_t to) { // unless it drains elsewhere
+        if (runs[parent_[run]].level_m < runs[run].level_m) return;
         const std::uint32_t lowest = root(run);
         if (runs[lowest].level_m != runs[run].level_m) return;
         const std::uint32_t outlet = root(to);

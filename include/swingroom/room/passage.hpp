@@ -36,6 +36,11 @@ struct PassableRuns {
     /// Those of a block of which it is known at which level each cell can be passed, infinite: at none; no
     /// level is NaN.   @pre fewer than 2^32 - 1 cells
     void take(const Plane<float>& needed_m);
+    /// The same of a block all of whose cells can be passed at one level, or at none.
+    void take(Window of_block, float needed_m);
+    /// The same row by row: another block, then each of its rows in turn.
+    void begin(Window of_block);
+    void take_row(int row, const float* needed_m);
 };
 
 /// What one has to know of a block to find a way through it: which of its cells hang together inside it, and
