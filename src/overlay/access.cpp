@@ -84,7 +84,7 @@ private:
 struct AccessLevels::Workspace::State {
     AccessFloor::Scratch scratch;
     Passages passages;
-    Plane<float> needed_m, reached_m;
+    Plane<float> reached_m;
     PassableRuns runs;
     std::vector<ReachedCell> from;
 };
@@ -142,7 +142,7 @@ struct AccessLevels::State {
             Workspace::State work;
             while (const std::optional<std::size_t> at = next()) {
                 const std::size_t i = order[*at];
-                kinds[i] = floor.needed(blocks[i], rim_start(), work.scratch, work.needed_m);
+                kinds[i] = floor.passable(blocks[i], rim_start(), work.scratch, work.runs);
                 tiers.add(i, passages_of(i, work));
                 const std::lock_guard lock(mutex);
                 ++done;
@@ -155,12 +155,11 @@ struct AccessLevels::State {
         spooled_bytes = tiers.bytes_on_disk() + entries.bytes_on_disk() + runs.bytes_on_disk();
     }
 
-    /// By what its cells need, which stands in the workspace.
+    /// By the runs of the workspace, which are its.
     BlockPassages passages_of(std::size_t i, Workspace::State& work) {
         if (kinds[i] != AccessFloor::Kind::mixed && places_in(i).empty()) {
-            return uniform_block(blocks[i], work.needed_m.data()[0]);
+            return uniform_block(blocks[i], floor.level_of(kinds[i]));
         }
-        work.runs.take(work.needed_m);
         runs.put(i, work.runs);
         return work.passages.of_block(work.runs, places_in(i));
     }
@@ -182,8 +181,7 @@ struct AccessLevels::State {
     void flood(std::size_t i, Workspace::State& work, Plane<float>& reached_m) const {
         if (!get_entries(i, work, reached_m)) return;
         if (!runs.get(i, blocks[i], work.runs)) {
-            floor.needed(blocks[i], rim_start(), work.scratch, work.needed_m);
-            work.runs.take(work.needed_m);
+            floor.passable(blocks[i], rim_start(), work.scratch, work.runs);
         }
         work.passages.flood(work.runs, work.from, reached_m);
     }

@@ -318,50 +318,68 @@ void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) con
     }
 }
 
-AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
-                                      Plane<float>& needed_m, Outside outside) const {
+AccessFloor::Kind AccessFloor::look(Window block, const RimStart* start, Scratch& scratch) const {
     const Window seen = grown(block, halo());
     const ChartEdge* const charts = start != nullptr ? start->charts.get() : nullptr;
-    const bool meets_edge = charts != nullptr && charts->meets(seen);
-    read_depths(seen, meets_edge, scratch);
-    if (meets_edge) {
+    scratch.edge = charts != nullptr && charts->meets(seen) ? charts : nullptr;
+    read_depths(seen, scratch.edge != nullptr, scratch);
+    if (scratch.edge != nullptr) {
         charts->open_outside(*sea_.metric, halo() + 2, scratch.floor_m);
         bound_open_parts(scratch);
     } else if (start != nullptr && charts == nullptr) {
         open_outside(*start, scratch.floor_m);
     }
     burn_dangers(scratch.floor_m); // those that lie outside, on a part of the grid, count there
-    if (const Kind kind = kind_of(block, scratch.floor_m); kind != Kind::mixed && !meets_edge) {
-        needed_m.reset(block, kind == Kind::open ? range_.lowest_m : infinite);
-        return kind;
+    if (scratch.edge == nullptr) {
+        if (const Kind kind = kind_of(block, scratch.floor_m); kind != Kind::mixed) return kind;
     }
     scratch.not_always.reshape(seen);
     mark_below(scratch.floor_m.data(), scratch.floor_m.size(), always_from_m_, scratch.not_always.data());
+    return Kind::mixed;
+}
+
+AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
+                                      Plane<float>& needed_m, Outside outside) const {
+    const Kind kind = look(block, start, scratch);
+    if (kind != Kind::mixed) {
+        needed_m.reset(block, level_of(kind));
+        return kind;
+    }
     needed_m.reshape(block);
     for (int row = block.row; row < block.row_end(); ++row) {
-        needed_row(row, scratch, needed_m);
-        if (outside == Outside::as_water || !meets_edge) continue;
-        float* const out = needed_m.row(row);
-        for (int i = 0; i < block.cols; ++i) {
-            if (charts->outside(block.col + i, row)) out[i] = infinite;
-        }
+        needed_row(block, row, outside, scratch, needed_m.row(row));
     }
-    return Kind::mixed;
+    return kind;
+}
+
+AccessFloor::Kind AccessFloor::passable(Window block, const RimStart* start, Scratch& scratch,
+                                        PassableRuns& runs) const {
+    const Kind kind = look(block, start, scratch);
+    if (kind != Kind::mixed) {
+        runs.take(block, level_of(kind));
+        return kind;
+    }
+    runs.begin(block);
+    scratch.row_m.resize(static_cast<std::size_t>(block.cols));
+    for (int row = block.row; row < block.row_end(); ++row) {
+        needed_row(block, row, Outside::closed, scratch, scratch.row_m.data());
+        runs.take_row(row, scratch.row_m.data());
+    }
+    return kind;
 }
 
 /// Most stretches of a row are deep throughout, or too shoal by the cells' own depths: that is seen at once,
 /// and nothing is measured there.
-void AccessFloor::needed_row(int row, Scratch& scratch, Plane<float>& needed_m) const {
+void AccessFloor::needed_row(Window block, int row, Outside outside, Scratch& scratch, float* out) const {
     constexpr int stretch_cells = 32;
-    const Window block = needed_m.window(), seen = scratch.not_always.window();
+    const Window seen = scratch.not_always.window();
     const auto seen_cells = static_cast<std::size_t>(seen.cols);
     scratch.in_column.assign(seen_cells, 0);
     for (int r = row - halo(); r <= row + halo(); ++r) {
         take_marks(scratch.not_always.row(r), seen_cells, scratch.in_column.data());
     }
     const std::uint8_t* const in_column = scratch.in_column.data(); // from a halo before the block on
-    float* const out = needed_m.row(row);
-    int measured_from = 0, measured_end = 0; // what waits to be measured
+    int measured_from = 0, measured_end = 0;                        // what waits to be measured
     const auto measure = [&] {
         if (measured_end == measured_from) return;
         measure_stretch({block.col + measured_from, row}, measured_end - measured_from, scratch,
@@ -383,6 +401,10 @@ void AccessFloor::needed_row(int row, Scratch& scratch, Plane<float>& needed_m) 
         measured_end = end;
     }
     measure();
+    if (outside == Outside::as_water || scratch.edge == nullptr) return;
+    for (int i = 0; i < block.cols; ++i) {
+        if (scratch.edge->outside(block.col + i, row)) out[i] = infinite;
+    }
 }
 
 void AccessFloor::measure_stretch(GridCell first, int cells, Scratch& scratch, float* needed_m) const {

@@ -3,11 +3,13 @@
 #include "swingroom/overlay/access.hpp"
 #include "swingroom/room/distance.hpp"
 #include "swingroom/room/least_in_disc.hpp"
+#include "swingroom/room/passage.hpp"
 
 #include "overlay/chart_edge.hpp"
 
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <vector>
 
@@ -59,6 +61,8 @@ public:
         LeastInDisc discs;
         Plane<std::uint8_t> not_always;      ///< not 0 where the water is not deep enough at any level
         std::vector<std::uint8_t> in_column; ///< the same of all rows that bear on a row
+        std::vector<float> row_m;
+        const ChartEdge* edge = nullptr; ///< where charts end beside what is looked at
     };
 
     /// The least depth of each cell of a window, dangers counted, in metres below chart datum; negative
@@ -79,6 +83,12 @@ public:
     /// @param outside  of the charts
     Kind needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m,
                 Outside outside = Outside::closed) const;
+    /// The same as runs, cells outside of the charts closed.
+    Kind passable(Window block, const RimStart* start, Scratch& scratch, PassableRuns& runs) const;
+    /// Of all cells of a block that is not mixed.
+    [[nodiscard]] float level_of(Kind kind) const {
+        return kind == Kind::open ? range_.lowest_m : std::numeric_limits<float>::infinity();
+    }
     /// The stretches of the rim; those of no cell where there are none.
     [[nodiscard]] RimStart rim_start() const;
 
@@ -99,8 +109,10 @@ private:
     /// The same within the range.
     [[nodiscard]] float in_range_m(float least_m) const;
     [[nodiscard]] Kind kind_of(Window block, const Plane<float>& floor_m) const;
+    /// Finds how deep it is in and around a block, and of a mixed one what needed_row() asks for.
+    Kind look(Window block, const RimStart* start, Scratch& scratch) const;
     /// The levels of a row of the block, from the floor within her clear way.
-    void needed_row(int row, Scratch& scratch, Plane<float>& needed_m) const;
+    void needed_row(Window block, int row, Outside outside, Scratch& scratch, float* out) const;
     void measure_stretch(GridCell first, int cells, Scratch& scratch, float* needed_m) const;
     void open_outside(const RimStart& start, Plane<float>& floor_m) const;
 

@@ -1,11 +1,14 @@
 #include "swingroom/room/passage.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <array>
 #include <bit>
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <ranges>
 
 namespace swingroom {
@@ -64,25 +67,43 @@ void sort_by_level(std::vector<std::uint64_t>& numbers, std::vector<std::uint64_
     }
 }
 
-/// How many values in a row are the first one.
-std::size_t count_of_first(const float* values, std::size_t count) {
-    constexpr std::size_t stretch = 16; // compared at once: most of a long row is
-    std::size_t end = 1;
-    const auto stretch_is_so = [&] {
-        int same = 1;
-        for (std::size_t i = 0; i < stretch; ++i) {
-            same &= static_cast<int>(values[end + i] == values[0]);
+/// Calls `meet` with each two runs of which cells share an edge, the later one first.
+template <class Meet>
+void each_meeting(const PassableRuns& of, const Meet& meet) {
+    const std::vector<PassableRuns::Run>& runs = of.runs;
+    const auto cols = static_cast<std::uint32_t>(of.block.cols);
+    std::uint32_t above = 0, row = 0; // what may touch it in the row before; the first cell of its own
+    for (std::uint32_t run = 0; run < runs.size(); ++run) {
+        const auto [first, end, level_m] = runs[run];
+        while (row + cols <= first) {
+            row += cols;
         }
-        return same != 0;
-    };
-    if (end < count && values[end] != values[0]) return end;
-    while (end + stretch <= count && stretch_is_so()) {
-        end += stretch;
+        if (first != row && run > 0 && runs[run - 1].end == first) meet(run, run - 1);
+        while (runs[above].end + cols <= first) {
+            ++above;
+        }
+        for (std::uint32_t other = above; runs[other].first + cols < end; ++other) {
+            meet(run, other);
+        }
     }
-    while (end < count && values[end] == values[0]) {
-        ++end;
+}
+
+/// How many of the first values are this one.
+SWINGROOM_VECTORISED std::uint32_t count_of(float value, const float* values, std::uint32_t count) {
+    constexpr std::uint32_t stretch = 32; // compared at once, a bit for each
+    std::uint32_t found = 0;
+    for (; found + stretch <= count; found += stretch) {
+        const float* const at = values + found;
+        std::uint32_t others = 0;
+        for (std::uint32_t i = 0; i < stretch; ++i) {
+            others |= static_cast<std::uint32_t>(at[i] != value) << i;
+        }
+        if (others != 0) return found + static_cast<std::uint32_t>(std::countr_zero(others));
     }
-    return end;
+    while (found < count && values[found] == value) {
+        ++found;
+    }
+    return found;
 }
 
 } // namespace
@@ -107,94 +128,96 @@ std::size_t rim_size(Window block) {
 
 void PassableRuns::take(const Plane<float>& needed_m) {
     assert(needed_m.size() < none);
-    block = needed_m.window();
-    runs.clear();
-    std::uint32_t place = 0;
+    begin(needed_m.window());
     for (int row = block.row; row < block.row_end(); ++row) {
-        const float* const levels_m = needed_m.row(row);
-        for (int i = 0; i < block.cols;) {
-            const float level_m = levels_m[i];
-            const int end =
-                i + static_cast<int>(count_of_first(levels_m + i, static_cast<std::size_t>(block.cols - i)));
-            if (level_m < never) {
-                runs.push_back({place + static_cast<std::uint32_t>(i),
-                                place + static_cast<std::uint32_t>(end), level_m});
-            }
-            i = end;
-        }
-        place += static_cast<std::uint32_t>(block.cols);
+        take_row(row, needed_m.row(row));
     }
 }
 
-void Passages::order(const PassableRuns& of) {
-    by_level_.clear();
-    above_level_.clear();
-    // Those at the least level are many where all up to it count as that, and are in order as they come.
-    float least_m = never;
-    for (const PassableRuns::Run& run : of.runs) {
-        least_m = std::min(least_m, run.level_m);
+void PassableRuns::take(Window of_block, float needed_m) {
+    begin(of_block);
+    if (!(needed_m < never)) return;
+    for (int row = block.row; row < block.row_end(); ++row) {
+        const std::uint32_t first = place_in(block, {block.col, row});
+        runs.push_back({first, first + static_cast<std::uint32_t>(block.cols), needed_m});
     }
-    for (std::uint32_t run = 0; run < of.runs.size(); ++run) {
-        const float level_m = of.runs[run].level_m;
-        (level_m == least_m ? by_level_ : above_level_)
-            .push_back(std::uint64_t{in_order(level_m)} << 32 | run);
-    }
-    sort_by_level(above_level_, scratch_);
-    by_level_.insert(by_level_.end(), above_level_.begin(), above_level_.end());
-    find_neighbours(of);
-    parent_.assign(of.runs.size(), none);
-    of_pool_.assign(of.runs.size(), none);
 }
 
-void Passages::find_neighbours(const PassableRuns& of) {
-    const auto cols = static_cast<std::uint32_t>(of.block.cols);
+void PassableRuns::begin(Window of_block) {
+    block = of_block;
+    runs.clear();
+}
+
+void PassableRuns::take_row(int row, const float* needed_m) {
+    const auto cols = static_cast<std::uint32_t>(block.cols);
+    const std::uint32_t first = place_in(block, {block.col, row});
+    for (std::uint32_t i = 0; i < cols;) {
+        const float level_m = needed_m[i];
+        std::uint32_t end = i + 1;
+        if (end < cols && needed_m[end] == level_m) end += count_of(level_m, needed_m + end, cols - end);
+        if (level_m < never) runs.push_back({first + i, first + end, level_m});
+        i = end;
+    }
+}
+
+/// Water runs off from each run to one beside it that is lower, down to where there is none: what it reaches
+/// there is a basin, and all that drains to it is connected with it as soon as it is under water.
+void Passages::find_basins(const PassableRuns& of) {
     const std::vector<PassableRuns::Run>& runs = of.runs;
-    above_.resize(runs.size());
-    below_.resize(runs.size());
-    std::uint32_t above = 0, below = 0;
-    for (std::uint32_t run = 0; run < runs.size(); ++run) {
-        while (runs[above].end + cols <= runs[run].first) {
-            ++above;
-        }
-        while (below < runs.size() && runs[below].end <= runs[run].first + cols) {
-            ++below;
-        }
-        above_[run] = above;
-        below_[run] = below;
+    parent_.resize(runs.size());
+    std::iota(parent_.begin(), parent_.end(), 0U);
+    const auto drain = [&](std::uint32_t run, std::uint32_t to) { // unless it drains elsewhere
+        if (runs[parent_[run]].level_m < runs[run].level_m) return;
+        const std::uint32_t lowest = root(run);
+        if (runs[lowest].level_m != runs[run].level_m) return;
+        const std::uint32_t outlet = root(to);
+        if (lowest != outlet) parent_[lowest] = outlet;
+    };
+    each_meeting(of, [&](std::uint32_t run, std::uint32_t other) {
+        if (runs[run].level_m >= runs[other].level_m) drain(run, other);
+        if (runs[run].level_m <= runs[other].level_m) drain(other, run);
+    });
+    basin_of_.assign(runs.size(), none);
+    basins_ = 0;
+    for (auto run = static_cast<std::uint32_t>(runs.size()); run-- > 0;) {
+        std::uint32_t& of_lowest = basin_of_[root(run)];
+        if (of_lowest == none) of_lowest = basins_++;
+        basin_of_[run] = of_lowest;
     }
 }
 
-std::uint32_t Passages::root(std::uint32_t run) {
-    while (parent_[run] != run) {
-        parent_[run] = parent_[parent_[run]]; // halves the way of whoever comes next
-        run = parent_[run];
-    }
-    return run;
+/// Where two basins meet, the lowest first; from then on no basin has joined another.
+void Passages::find_saddles(const PassableRuns& of) {
+    saddles_.clear();
+    by_level_.clear();
+    each_meeting(of, [&](std::uint32_t run, std::uint32_t other) {
+        const std::uint32_t from = basin_of_[run], to = basin_of_[other];
+        if (from == to) return;
+        const float level_m = std::max(of.runs[run].level_m, of.runs[other].level_m);
+        by_level_.push_back(std::uint64_t{in_order(level_m)} << 32 | saddles_.size());
+        saddles_.push_back({from, to, level_m});
+    });
+    sort_by_level(by_level_, scratch_);
+    parent_.resize(basins_);
+    std::iota(parent_.begin(), parent_.end(), 0U);
 }
 
-/// Puts a run under water, and joins the pools that it connects.
+std::uint32_t Passages::root(std::uint32_t at) {
+    while (parent_[at] != at) {
+        parent_[at] = parent_[parent_[at]]; // halves the way of whoever comes next
+        at = parent_[at];
+    }
+    return at;
+}
+
+/// Joins the pools that a saddle connects, if it is the first to do so.
 /// @param join  called with the two roots, the first of which is the root of both from then on
 template <class Join>
-void Passages::wet(std::uint32_t run, const PassableRuns& of, const Join& join) {
-    parent_[run] = run;
-    const std::vector<PassableRuns::Run>& runs = of.runs;
-    const auto cols = static_cast<std::uint32_t>(of.block.cols);
-    const auto [first, end, level_m] = runs[run];
-    const auto meet = [&](std::uint32_t neighbour) {
-        if (parent_[neighbour] == none) return;
-        const std::uint32_t kept = root(neighbour), gone = root(run);
-        if (kept == gone) return;
-        join(kept, gone);
-        parent_[gone] = kept;
-    };
-    if (run > 0 && runs[run - 1].end == first && first % cols != 0) meet(run - 1);
-    if (run + 1 < runs.size() && runs[run + 1].first == end && end % cols != 0) meet(run + 1);
-    for (std::uint32_t other = above_[run]; runs[other].first + cols < end; ++other) {
-        meet(other);
-    }
-    for (std::uint32_t other = below_[run]; other < runs.size() && runs[other].first < end + cols; ++other) {
-        meet(other);
-    }
+void Passages::overflow(const BlockPassages::Link& saddle, const Join& join) {
+    const std::uint32_t kept = root(saddle.from), gone = root(saddle.to);
+    if (kept == gone) return;
+    join(kept, gone);
+    parent_[gone] = kept;
 }
 
 void Passages::find_runs_at_cells(const PassableRuns& of, std::span<const GridCell> also) {
@@ -226,14 +249,35 @@ BlockPassages Passages::of_block(const PassableRuns& of, std::span<const GridCel
     BlockPassages found;
     found.block = of.block;
     found.also.assign(also.begin(), also.end());
-    order(of);
+    find_basins(of);
+    find_saddles(of);
     find_runs_at_cells(of, also);
+    std::vector<LevelAndNumber> asked; // runs
     node_of_run_.assign(of.runs.size(), none);
     for (const std::uint32_t run : run_at_) {
-        if (run != none) node_of_run_[run] = awaited;
+        if (run == none || node_of_run_[run] == awaited) continue;
+        node_of_run_[run] = awaited;
+        asked.push_back(std::uint64_t{in_order(of.runs[run].level_m)} << 32 | run);
     }
-    const auto add_node = [&](std::uint32_t run, float level_m) {
-        std::uint32_t& of_pool = of_pool_[root(run)];
+    std::ranges::sort(asked);
+    of_pool_.assign(basins_, none);
+    auto next = by_level_.begin();
+    const auto rise_to = [&](float level_m) {
+        for (; next != by_level_.end(); ++next) {
+            const BlockPassages::Link& saddle = saddles_[static_cast<std::uint32_t>(*next)];
+            if (saddle.level_m > level_m) break;
+            overflow(saddle, [&](std::uint32_t kept, std::uint32_t gone) {
+                const std::uint32_t from = of_pool_[kept], to = of_pool_[gone];
+                if (from != none && to != none) found.links.push_back({from, to, saddle.level_m});
+                if (from == none) of_pool_[kept] = to;
+            });
+        }
+    };
+    for (const LevelAndNumber of_asked : asked) {
+        const auto run = static_cast<std::uint32_t>(of_asked);
+        const float level_m = of.runs[run].level_m;
+        rise_to(level_m);
+        std::uint32_t& of_pool = of_pool_[root(basin_of_[run])];
         if (of_pool == none || found.level_m[of_pool] != level_m) {
             const auto node = static_cast<std::uint32_t>(found.level_m.size());
             found.level_m.push_back(level_m);
@@ -241,24 +285,8 @@ BlockPassages Passages::of_block(const PassableRuns& of, std::span<const GridCel
             of_pool = node;
         }
         node_of_run_[run] = of_pool;
-    };
-    for (auto next = by_level_.begin(); next != by_level_.end();) {
-        const float level_m = of.runs[static_cast<std::uint32_t>(*next)].level_m;
-        const auto first = next;
-        for (; next != by_level_.end(); ++next) {
-            const auto run = static_cast<std::uint32_t>(*next);
-            if (of.runs[run].level_m != level_m) break;
-            wet(run, of, [&](std::uint32_t kept, std::uint32_t gone) {
-                const std::uint32_t from = of_pool_[kept], to = of_pool_[gone];
-                if (from != none && to != none) found.links.push_back({from, to, level_m});
-                if (from == none) of_pool_[kept] = to;
-            });
-        }
-        for (auto wetted = first; wetted != next; ++wetted) {
-            const auto run = static_cast<std::uint32_t>(*wetted);
-            if (node_of_run_[run] == awaited) add_node(run, level_m);
-        }
     }
+    rise_to(never);
     for (const std::uint32_t run : run_at_) {
         found.node_of.push_back(run == none ? BlockPassages::no_node : node_of_run_[run]);
     }
@@ -267,45 +295,46 @@ BlockPassages Passages::of_block(const PassableRuns& of, std::span<const GridCel
 }
 
 void Passages::reach(std::uint32_t pool, float level_m) {
-    for (std::uint32_t run = of_pool_[pool]; run != none; run = next_[run]) {
-        reached_m_[run] = level_m;
+    for (std::uint32_t basin = of_pool_[pool]; basin != none; basin = next_[basin]) {
+        reached_m_[basin] = level_m;
     }
     of_pool_[pool] = none;
 }
 
-/// Of each pool, of_pool_ is the first of its runs that wait; none: it is reached, and all that joins it is
-/// reached as it does.
+/// Of each pool, of_pool_ is the first of its basins that wait; none: it is reached, and all that joins it is
+/// reached as it does. A run is reached as its basin is, but not before it is under water.
 void Passages::flood(const PassableRuns& of, std::span<const ReachedCell> from, Plane<float>& reached_m) {
-    order(of);
-    reached_m_.assign(of.runs.size(), never);
-    next_.assign(of.runs.size(), none);
-    last_.resize(of.runs.size());
+    find_basins(of);
+    find_saddles(of);
+    reached_m_.assign(basins_, never);
+    next_.assign(basins_, none);
+    last_.resize(basins_);
+    std::iota(last_.begin(), last_.end(), 0U);
+    of_pool_ = last_;
     struct Source {
-        std::uint32_t run = 0;
+        std::uint32_t basin = 0;
         float level_m = 0;
     };
     std::vector<Source> sources;
     for (const ReachedCell& cell : from) {
         const std::uint32_t run = run_at(of, cell.cell);
         if (run == none || !(cell.level_m < never)) continue;
-        sources.push_back({run, std::max(cell.level_m, of.runs[run].level_m)});
+        sources.push_back({basin_of_[run], std::max(cell.level_m, of.runs[run].level_m)});
     }
     std::ranges::sort(sources, {}, &Source::level_m);
     auto source = sources.begin();
     const auto let_in = [&](float below_m) { // what comes from outside before the water stands so high
         for (; source != sources.end() && source->level_m < below_m; ++source) {
-            reach(root(source->run), source->level_m);
+            reach(root(source->basin), source->level_m);
         }
     };
-    for (const LevelAndRun next : by_level_) {
-        const auto run = static_cast<std::uint32_t>(next);
-        const float level_m = of.runs[run].level_m;
-        let_in(level_m);
-        of_pool_[run] = last_[run] = run;
-        wet(run, of, [&](std::uint32_t kept, std::uint32_t gone) {
+    for (const LevelAndNumber next : by_level_) {
+        const BlockPassages::Link& saddle = saddles_[static_cast<std::uint32_t>(next)];
+        let_in(saddle.level_m);
+        overflow(saddle, [&](std::uint32_t kept, std::uint32_t gone) {
             if (of_pool_[kept] == none || of_pool_[gone] == none) {
-                reach(kept, level_m);
-                reach(gone, level_m);
+                reach(kept, saddle.level_m);
+                reach(gone, saddle.level_m);
                 return;
             }
             next_[last_[kept]] = of_pool_[gone];
@@ -313,42 +342,37 @@ void Passages::flood(const PassableRuns& of, std::span<const ReachedCell> from, 
         });
     }
     let_in(never);
-    spread(of, never, reached_m);
-}
-
-void Passages::spread(const PassableRuns& of, float other_m, Plane<float>& reached_m) const {
-    reached_m.reset(of.block, other_m);
+    reached_m.reset(of.block, never);
     for (std::size_t run = 0; run < of.runs.size(); ++run) {
-        std::fill(reached_m.data() + of.runs[run].first, reached_m.data() + of.runs[run].end,
-                  reached_m_[run]);
+        const auto [first, end, level_m] = of.runs[run];
+        std::fill(reached_m.data() + first, reached_m.data() + end,
+                  std::max(level_m, reached_m_[basin_of_[run]]));
     }
 }
 
-/// What hangs together at the lowest level is one node, and reached at one level, if it has a cell of the
-/// rim.
+/// What hangs together at the lowest level is one basin and one node, and reached at one level, if it has a
+/// cell of the rim.
 void Passages::take_from_rim(const PassableRuns& of, std::span<const ReachedCell> from,
                              Plane<float>& reached_m) {
     constexpr float unknown = std::numeric_limits<float>::quiet_NaN();
-    order(of);
-    for (const LevelAndRun next : by_level_) {
-        wet(static_cast<std::uint32_t>(next), of, [](std::uint32_t, std::uint32_t) {});
-    }
-    reached_m_.assign(of.runs.size(), unknown); // what stands at the root of a pool counts for all of it
+    find_basins(of);
+    reached_m_.assign(basins_, unknown);
     const auto cols = static_cast<std::uint32_t>(of.block.cols),
                last_row = static_cast<std::uint32_t>(of.block.cells()) - cols;
     for (std::uint32_t run = 0; run < of.runs.size(); ++run) {
         const auto [first, end, level_m] = of.runs[run];
         const bool on_rim = first < cols || first >= last_row || first % cols == 0 || end % cols == 0;
-        if (on_rim) reached_m_[root(run)] = never;
+        if (on_rim) reached_m_[basin_of_[run]] = never;
     }
     for (const ReachedCell& cell : from) {
         const std::uint32_t run = run_at(of, cell.cell);
-        if (run != none) reached_m_[root(run)] = cell.level_m;
+        if (run != none) reached_m_[basin_of_[run]] = cell.level_m;
     }
-    for (std::uint32_t run = 0; run < of.runs.size(); ++run) {
-        reached_m_[run] = reached_m_[root(run)];
+    reached_m.reset(of.block, unknown);
+    for (std::size_t run = 0; run < of.runs.size(); ++run) {
+        std::fill(reached_m.data() + of.runs[run].first, reached_m.data() + of.runs[run].end,
+                  reached_m_[basin_of_[run]]);
     }
-    spread(of, unknown, reached_m);
 }
 
 } // namespace swingroom

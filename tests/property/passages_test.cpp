@@ -154,6 +154,40 @@ std::vector<float> along_links(const BlockPassages& block, std::vector<float> re
 
 constexpr unsigned scenes = 1500;
 
+/// Of rows as long as those of blocks, most of whose cells are as those beside them.
+TEST(PassableRuns, AreAsLongAsCellsOfARowAreTheSame) {
+    PassageScene scene(1);
+    for (int attempt = 0; attempt < 50; ++attempt) {
+        Plane<float> needed_m({5, 7, 1 + scene.below(300), 3});
+        for (int row = 7; row < 10; ++row) {
+            for (int i = 0, same = 0; i < needed_m.window().cols; ++i, --same) {
+                const float level_m = scene.below(3) == 0 ? never : scene.level();
+                if (same == 0) same = 1 + scene.below(scene.below(4) == 0 ? 120 : 3);
+                needed_m.row(row)[i] = same > 1 && i > 0 ? needed_m.row(row)[i - 1] : level_m;
+            }
+        }
+        std::vector<PassableRuns::Run> expected;
+        for (std::uint32_t cell = 0; cell < needed_m.size(); ++cell) {
+            const float level_m = needed_m.data()[cell];
+            const bool goes_on = !expected.empty() && expected.back().end == cell &&
+                                 expected.back().level_m == level_m &&
+                                 cell % static_cast<std::uint32_t>(needed_m.window().cols) != 0;
+            if (goes_on) {
+                ++expected.back().end;
+            } else if (level_m < never) {
+                expected.push_back({cell, cell + 1, level_m});
+            }
+        }
+        const PassableRuns found = runs_of(needed_m);
+        ASSERT_EQ(found.runs.size(), expected.size());
+        for (std::size_t i = 0; i < expected.size(); ++i) {
+            EXPECT_EQ(found.runs[i].first, expected[i].first);
+            EXPECT_EQ(found.runs[i].end, expected[i].end);
+            EXPECT_EQ(found.runs[i].level_m, expected[i].level_m);
+        }
+    }
+}
+
 TEST(Passages, ReachEachCellAtTheLevelThatTheSlowSearchFinds) {
     Passages passages;
     for (unsigned seed = 0; seed < scenes; ++seed) {

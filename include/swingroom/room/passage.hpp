@@ -36,6 +36,11 @@ struct PassableRuns {
     /// Those of a block of which it is known at which level each cell can be passed, infinite: at none; no
     /// level is NaN.   @pre fewer than 2^32 - 1 cells
     void take(const Plane<float>& needed_m);
+    /// The same of a block all of whose cells can be passed at one level, or at none.
+    void take(Window of_block, float needed_m);
+    /// The same row by row: another block, then each of its rows in turn.
+    void begin(Window of_block);
+    void take_row(int row, const float* needed_m);
 };
 
 /// What one has to know of a block to find a way through it: which of its cells hang together inside it, and
@@ -91,9 +96,10 @@ BlockPassages joined(Window window, std::span<const BlockPassages> parts);
 std::vector<std::vector<ReachedCell>> reached_in_parts(std::span<const ReachedCell> from,
                                                        std::span<const BlockPassages> parts);
 
-/// Finds ways over water that rises: at which level cells get connected. Runs of cells are ordered by their
-/// levels and joined one by one, as water that rises joins pools, in time n log n for n runs. It keeps its
-/// memory from block to block; one thread uses it.
+/// Finds ways over water that rises: at which level cells get connected. Runs of cells are gathered in the
+/// basins that they drain to, which most do over runs beside them; these are joined where they meet, the
+/// lowest place first, as water that rises joins pools: time n log n, but for n places where basins meet, not
+/// for n runs. It keeps its memory from block to block; one thread uses it.
 class Passages {
 public:
     /// @param also  further cells of the block that may be passed from
@@ -113,27 +119,27 @@ public:
     void take_from_rim(const PassableRuns& of, std::span<const ReachedCell> from, Plane<float>& reached_m);
 
 private:
-    /// A run: its level as an integer of the same order, then its number.
-    using LevelAndRun = std::uint64_t;
+    /// A level as an integer of the same order, then the number of what is at it.
+    using LevelAndNumber = std::uint64_t;
 
-    void order(const PassableRuns& of);
-    void find_neighbours(const PassableRuns& of);
+    void find_basins(const PassableRuns& of);
+    void find_saddles(const PassableRuns& of);
     /// The run of each cell that is asked about; none where it cannot be passed.
     void find_runs_at_cells(const PassableRuns& of, std::span<const GridCell> also);
-    [[nodiscard]] std::uint32_t root(std::uint32_t run);
+    [[nodiscard]] std::uint32_t root(std::uint32_t at);
     template <class Join>
-    void wet(std::uint32_t run, const PassableRuns& of, const Join& join);
+    void overflow(const BlockPassages::Link& saddle, const Join& join);
     void reach(std::uint32_t pool, float level_m);
-    /// What was found of each run, by cell.   @param other_m  of cells in no run
-    void spread(const PassableRuns& of, float other_m, Plane<float>& reached_m) const;
 
-    std::vector<LevelAndRun> by_level_, above_level_, scratch_; ///< the lowest first
-    std::vector<std::uint32_t> above_, below_; ///< by run, the first that may touch it in the next row
-    std::vector<std::uint32_t> parent_;        ///< of a run under water, up to its pool's root
-    std::vector<std::uint32_t> of_pool_;       ///< of each root: what is kept of its pool
-    std::vector<std::uint32_t> next_, last_;   ///< runs of a pool that wait to be reached, as a list
+    std::vector<std::uint32_t> parent_; ///< of a run, later of a basin, up to the root of what it has joined
+    std::vector<std::uint32_t> basin_of_; ///< by run
+    std::uint32_t basins_ = 0;
+    std::vector<BlockPassages::Link> saddles_;       ///< between basins
+    std::vector<LevelAndNumber> by_level_, scratch_; ///< of saddles, the lowest first
+    std::vector<std::uint32_t> of_pool_;             ///< by basin, of roots: what is kept of the pool
+    std::vector<std::uint32_t> next_, last_;         ///< basins of a pool that wait to be reached, as a list
     std::vector<std::uint32_t> run_at_, node_of_run_;
-    std::vector<float> reached_m_; ///< by run
+    std::vector<float> reached_m_; ///< by basin
 };
 
 } // namespace swingroom

@@ -6,69 +6,19 @@
 #include "room/vectorised.hpp"
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_text.hpp"
+#include "sea/raster/locked_block.hpp"
+#include "sea/raster/sound_values.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
 #include <string>
-#include <tuple>
 #include <vector>
 
 namespace swingroom::bathymetry {
 namespace {
-
-/// What a depth can be, in raw values of type T.
-template <class T>
-struct Sound {
-    T nodata, also_nodata, least, most;
-    std::array<T, std::tuple_size_v<decltype(BandValues::marks)>> marks;
-    /// Between these, next to which lies the least or the most or a value with a meaning, all are depths.
-    T above, below;
-
-    /// @param least_m, greatest_m  what the values may be
-    Sound(const BandValues& band, ToMetres to_depth_m, double least_m, double greatest_m)
-        : nodata(static_cast<T>(band.nodata)), also_nodata(static_cast<T>(band.also_nodata)) {
-        const double at_deepest = (greatest_m - to_depth_m.constant) / to_depth_m.factor,
-                     at_highest = (least_m - to_depth_m.constant) / to_depth_m.factor;
-        least = static_cast<T>(std::max(-sentinel, std::min(at_deepest, at_highest)));
-        most = static_cast<T>(std::min(sentinel, std::max(at_deepest, at_highest)));
-        for (std::size_t i = 0; i < marks.size(); ++i) {
-            marks[i] = static_cast<T>(band.marks[i]);
-        }
-        above = least;
-        below = most;
-        keep_out(nodata);
-        keep_out(also_nodata);
-        std::for_each(marks.begin(), marks.end(), [this](T mark) { keep_out(mark); });
-    }
-    /// Whether a value is surely a depth; not every depth is.
-    [[nodiscard]] int plain_depth(T raw) const {
-        return static_cast<int>(raw > above) & static_cast<int>(raw < below);
-    }
-    [[nodiscard]] int missing(T raw) const { // bitwise, no branch
-        return static_cast<int>(!(std::abs(raw) < static_cast<T>(sentinel))) |
-               static_cast<int>(raw == nodata) | static_cast<int>(raw == also_nodata);
-    }
-    [[nodiscard]] int impossible(T raw) const {
-        int marked = 0;
-        for (const T mark : marks) {
-            marked |= static_cast<int>(raw == mark);
-        }
-        return static_cast<int>(!(raw <= most)) | static_cast<int>(!(raw >= least)) | marked;
-    }
-
-private:
-    void keep_out(T value) { // most depths are about zero
-        if (value < 0) {
-            above = std::max(above, value);
-        } else if (value >= 0) { // not a NaN, which stands for nothing
-            below = std::min(below, value);
-        }
-    }
-};
 
 template <class T>
 [[gnu::always_inline]] inline bool plain_depths(const T* raw, int count, const Sound<T>& sound) {
@@ -272,13 +222,18 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
                                       : ", or declare the value as missing data with " + declare));
 }
 
+template <class T>
+Sound<T> sound_values(const DepthBand& band) {
+    return {band.depths, band.depth_m, band.range ? band.range->least_m : -highest_m,
+            band.range ? band.range->greatest_m : deepest_m};
+}
+
 /// The first value that cannot be a depth, refused.
 template <class T>
-void refuse_impossible(const DepthBand& band, const T* raw, int count, const Sound<T>& sound) {
-    for (int c = 0; c < count; ++c) {
-        if (sound.impossible(raw[c]) && !sound.missing(raw[c])) {
-            refuse_value(band, static_cast<double>(raw[c]));
-        }
+void refuse_impossible(const DepthBand& band, const std::vector<T>& raw) {
+    const auto sound = sound_values<T>(band);
+    for (const T value : raw) {
+        if (sound.impossible(value) && !sound.missing(value)) refuse_value(band, static_cast<double>(value));
     }
 }
 
@@ -304,16 +259,19 @@ void convert_row_over(const float* least_m, const float* greatest_m, const T* ra
     }
 }
 
-template <class T>
-void convert(const DepthBand& band, Window inside, T* raw, const float* half_width, const DepthPlanes* datum,
-             DepthPlanes& depths) {
+/// Fills both planes in a window.
+/// @param raw_row  gives the values of a row of it, which become NaN where missing
+/// @returns false if some value cannot be a depth
+template <class T, class RawRow>
+bool convert(const DepthBand& band, Window inside, const RawRow& raw_row, const float* half_width,
+             const DepthPlanes* datum, DepthPlanes& depths) {
     const DepthUncertainty& uncertainty = band.uncertainty;
     const bool constant = uncertainty.kind() == DepthUncertainty::Kind::none ||
                           uncertainty.kind() == DepthUncertainty::Kind::constant;
     const double constant_m = constant ? uncertainty.at(0) : 0;
-    const Sound<T> sound(band.depths, band.depth_m, band.range ? band.range->least_m : -highest_m,
-                         band.range ? band.range->greatest_m : deepest_m);
-    for (int r = inside.row; r < inside.row_end(); ++r, raw += inside.cols) {
+    const auto sound = sound_values<T>(band);
+    for (int r = inside.row; r < inside.row_end(); ++r) {
+        T* const raw = raw_row(r);
         const auto row = [&](auto half_m) {
             if (datum != nullptr) {
                 convert_row_over(&datum->shoal_m.at(inside.col, r), &datum->deep_m.at(inside.col, r), raw,
@@ -324,7 +282,7 @@ void convert(const DepthBand& band, Window inside, T* raw, const float* half_wid
             convert_row(raw, inside.cols, band.depth_m, half_m, &depths.shoal_m.at(inside.col, r),
                         &depths.deep_m.at(inside.col, r));
         };
-        if (!mark_missing(raw, inside.cols, sound)) refuse_impossible(band, raw, inside.cols, sound);
+        if (!mark_missing(raw, inside.cols, sound)) return false;
         if (band.has_half_widths()) {
             row([&](int c, double) { return known_half_width_m(band, static_cast<double>(half_width[c])); });
             half_width += inside.cols;
@@ -334,6 +292,36 @@ void convert(const DepthBand& band, Window inside, T* raw, const float* half_wid
             row([&](int, double depth_m) { return uncertainty.at(depth_m); });
         }
     }
+    return true;
+}
+
+/// Whether blocks of the file hold all that is to be known of its depths.
+bool blocks_tell_all(const DepthBand& band) {
+    return format_of(band) == "GTiff" && !band.depths.has_mask && !band.may_be_unwritten &&
+           !band.has_half_widths();
+}
+
+/// Fills both planes from the blocks that GDAL has decoded, without a copy of the whole window.
+/// @returns false if there is anything to be complained of, which reading it as a whole does
+template <class T>
+bool convert_blocks(const DepthBand& band, Window inside, GDALDataType type, std::mutex& one_at_a_time,
+                    std::vector<T>& values, const DepthPlanes* datum, DepthPlanes& depths) {
+    int width = 0, height = 0;
+    band.depths.band->GetBlockSize(&width, &height);
+    values.resize(static_cast<std::size_t>(width));
+    for (int row = inside.row / height; row * height < inside.row_end(); ++row) {
+        for (int col = inside.col / width; col * width < inside.col_end(); ++col) {
+            const LockedBlock block(*band.depths.band, col, row, one_at_a_time);
+            if (!block.read()) return false;
+            const Window part = common(inside, {col * width, row * height, width, height});
+            const auto raw_row = [&](int r) {
+                block.copy(part.col - col * width, r - row * height, part.cols, type, values.data());
+                return values.data();
+            };
+            if (!convert<T>(band, part, raw_row, nullptr, datum, depths)) return false;
+        }
+    }
+    return true;
 }
 
 /// The same of one band of the file.
@@ -362,12 +350,22 @@ std::int64_t decoded_bytes(const DepthBand& band, Window inside) {
 void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths,
                  const DepthPlanes* datum) {
     thread_local Raw raw; // kept, since a block asks for as much as the one before it
-    const auto read_as = [&](auto& depth, GDALDataType type) {
+    const auto read_as = [&]<class T>(std::vector<T>& depth, GDALDataType type) {
+        if (blocks_tell_all(band) &&
+            convert_blocks(band, inside, type, one_at_a_time, depth, datum, depths)) {
+            return;
+        }
         {
             const std::lock_guard lock(one_at_a_time);
             read_raw(band, inside, depth, type, raw);
         }
-        convert(band, inside, depth.data(), raw.half_width.data(), datum, depths);
+        const auto raw_row = [&](int r) {
+            return depth.data() +
+                   static_cast<std::size_t>(r - inside.row) * static_cast<std::size_t>(inside.cols);
+        };
+        if (!convert<T>(band, inside, raw_row, raw.half_width.data(), datum, depths)) {
+            refuse_impossible(band, depth);
+        }
     };
     if (needs_double(*band.depths.band)) {
         read_as(raw.depth_d, GDT_Float64);

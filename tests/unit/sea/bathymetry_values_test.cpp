@@ -88,6 +88,55 @@ TEST(Bathymetry, ImpossibleDepthsAreAnError) {
     EXPECT_EQ(complaint(feet), "accepted") << "30 000 ft are 9144 m";
 }
 
+/// Forty by twenty cells in tiles of sixteen.
+Made in_tiles() {
+    Made made;
+    made.cols = 40;
+    made.rows = 20;
+    made.options = {{"COMPRESS", "DEFLATE"}, {"TILED", "YES"}, {"BLOCKXSIZE", "16"}, {"BLOCKYSIZE", "16"}};
+    made.nodata = -9999;
+    made.values.clear();
+    for (int i = 0; i < made.cols * made.rows; ++i) {
+        made.values.push_back(i % 7 == 3 ? -9999 : -1 - i);
+    }
+    return made;
+}
+
+TEST(Bathymetry, WindowsAcrossTilesHoldWhatTheFileHoldsThere) {
+    Made made = in_tiles();
+    const Folder folder;
+    const std::string file = folder / "made.tif";
+    for (const GDALDataType type : {GDT_Int16, GDT_Float32, GDT_Int32, GDT_Float64}) {
+        made.type = type;
+        write(made, file);
+        const auto source = open_bathymetry(heights(file));
+        for (const Window window : {Window{-2, 10, 25, 12}, Window{15, 15, 2, 2}, Window{38, 0, 4, 20}}) {
+            DepthPlanes depths;
+            source->read(window, depths);
+            for (int row = window.row; row < window.row_end(); ++row) {
+                for (int col = window.col; col < window.col_end(); ++col) {
+                    const int i = row * made.cols + col;
+                    const bool inside = source->grid().extent().contains(col, row);
+                    if (!inside || i % 7 == 3) {
+                        EXPECT_TRUE(missing(depths.shoal_m.at(col, row))) << col << ' ' << row;
+                        EXPECT_TRUE(missing(depths.deep_m.at(col, row))) << col << ' ' << row;
+                    } else {
+                        EXPECT_EQ(depths.shoal_m.at(col, row), static_cast<float>(1 + i));
+                        EXPECT_EQ(depths.deep_m.at(col, row), static_cast<float>(1 + i));
+                    }
+                }
+            }
+        }
+    }
+}
+
+TEST(Bathymetry, TheFirstImpossibleDepthByRowIsToldOfInWhicheverTileItIs) {
+    Made made = in_tiles();
+    made.values[37] = -20'000;
+    made.values[40 + 2] = -30'000; // in the first tile
+    EXPECT_THAT(complaint(made), HasSubstr("-20000"));
+}
+
 // In centimetres or decimetres the usual marks for missing data are depths, and deep ones.
 TEST(Bathymetry, MarksForMissingDataThatNobodyDeclaredAreAnError) {
     struct Case {
