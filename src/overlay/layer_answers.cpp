@@ -89,6 +89,20 @@ constexpr LayerAnswer of_the_water() {
             }};
 }
 
+/// Told as they were judged, but for those that no way leads to.
+constexpr LayerAnswer of_the_verdicts() {
+    return {Layer::verdict, false, [](const RowToAnswer& row, BlockAnswers& answers) {
+                const Verdict* const judged = row.verdicts.verdict.data();
+                std::uint8_t* const to = answers.plane<Layer::verdict>().row(row.row);
+                std::transform(judged, judged + row.facts.cells, to,
+                               [](Verdict of_cell) { return static_cast<std::uint8_t>(of_cell); });
+                if ((row.reach.advice(0, row.facts.cells) & advice::out_of_reach) == 0) return;
+                for (const int i : row.verdicts.yes) {
+                    to[i] = static_cast<std::uint8_t>(row.reach.told(judged[i], i));
+                }
+            }};
+}
+
 /// A room: what is gathered for a block is the layer.
 template <Layer layer>
 constexpr LayerAnswer as_gathered() {
@@ -96,9 +110,6 @@ constexpr LayerAnswer as_gathered() {
     return {layer, false, [](const RowToAnswer&, BlockAnswers&) {}};
 }
 
-std::uint8_t verdict(const RowToAnswer& row, int i) {
-    return static_cast<std::uint8_t>(row.reach.told(row.verdicts.verdict[static_cast<std::size_t>(i)], i));
-}
 float depth_low_m(const RowToAnswer& row, int i) { return row.judge.depth_low_m(row.facts.cell(i)); }
 std::uint8_t source(const RowToAnswer& row, int i) {
     return source_of(row.depths, row.first_col + i, row.row);
@@ -129,7 +140,7 @@ float access_level_m(const RowToAnswer& row, int i) {
 
 /// One for each raster layer, in the order of layer_table.
 constexpr std::array layer_answers = {
-    of_each_cell<Layer::verdict, verdict>(),
+    of_the_verdicts(),
     of_the_reasons<Layer::reasons, &RowReasons::reasons>(),
     of_the_reasons<Layer::advice, &RowReasons::advice>(),
     of_each_cell<Layer::depth_low, depth_low_m>(),

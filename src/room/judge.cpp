@@ -2,7 +2,7 @@
 
 #include "swingroom/room/place_rank.hpp"
 
-#include "room/vectorised.hpp"
+#include "room/row_passes.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -21,70 +21,6 @@ constexpr float worth_a_word_slope = 0.1F;
 bool hardly(const CellFacts& cell, const WayNeeds& needs) {
     return needs.by_sounder() &&
            hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), needs.sounder_limit_m);
-}
-
-/// Marks the cells of a row that have a depth by `no`, others by `unsurveyed`.
-/// @param afloat  1 where a cell has a depth that floats the hull, else 0
-/// @param roomy   1 where it also has room enough   @returns how many cells have a depth
-SWINGROOM_VECTORISED int mark_row(const RowFacts& row, float afloat_m, float least_room_m,
-                                  Verdict* __restrict verdict, std::uint8_t* __restrict afloat,
-                                  std::uint8_t* __restrict roomy) {
-    const float *const shoal_m = row.shoal_m, *const deep_m = row.deep_m, *const room_m = row.hull_room_m;
-    const int cells = row.cells;
-    int count = 0;
-    for (int i = 0; i < cells; ++i) {
-        const int surveyed = shoal_m[i] <= deep_m[i] ? 1 : 0; // not so where a side is NaN
-        const int floats = surveyed & (shoal_m[i] >= afloat_m ? 1 : 0);
-        verdict[i] = static_cast<Verdict>(surveyed);
-        afloat[i] = static_cast<std::uint8_t>(floats);
-        roomy[i] = static_cast<std::uint8_t>(floats & (room_m[i] >= least_room_m ? 1 : 0));
-        count += surveyed;
-    }
-    return count;
-}
-static_assert(static_cast<int>(Verdict::unsurveyed) == 0 && static_cast<int>(Verdict::no) == 1);
-
-/// Takes the marks off where a danger is too near, or the ground forbids.
-/// @param grounds  a bit for each that does, by its number   @param marks  1 or 0
-SWINGROOM_VECTORISED void unmark_forbidden(const RowFacts& row, std::uint32_t grounds,
-                                           std::uint8_t* __restrict marks) {
-    constexpr Effects forbidding = effect::hull | effect::ground | effect::drop;
-    const Effects* const effects = row.effects;
-    const Seabed* const seabed = row.seabed;
-    const int cells = row.cells;
-    for (int i = 0; i < cells; ++i) {
-        const std::uint32_t by_ground = grounds >> static_cast<std::uint32_t>(seabed[i]) & 1U,
-                            by_danger = (effects[i] & forbidding) != 0 ? 1 : 0;
-        marks[i] = static_cast<std::uint8_t>(marks[i] & ~(by_ground | by_danger));
-    }
-}
-
-/// needs() of some cells of a row. No product is added to anything there, so that instructions which do both
-/// in one rounding change nothing.
-/// @param out_of_reach  of those that the rode aboard does not reach   @param needs  by cell
-SWINGROOM_VECTORISED void look_up(const TackleTables& tables, Way way, const RowFacts& row,
-                                  const std::vector<int>& places, WayNeeds out_of_reach,
-                                  WayNeeds* __restrict needs) {
-    for (const int i : places) {
-        needs[i] = tables.has_rode(way, row.deep_m[i]) ? tables.needs(way, row.shoal_m[i], row.deep_m[i])
-                                                       : out_of_reach;
-    }
-}
-
-/// The places of the marks that are 1, ascending.
-void find_places(const std::vector<std::uint8_t>& marks, std::vector<int>& places) {
-    constexpr std::size_t at_once = 256;
-    std::array<int, at_once> found;
-    places.clear();
-    for (std::size_t first = 0; first < marks.size(); first += at_once) {
-        const std::size_t end = std::min(first + at_once, marks.size());
-        std::size_t count = 0;
-        for (std::size_t i = first; i < end; ++i) {
-            found[count] = static_cast<int>(i);
-            count += marks[i];
-        }
-        places.insert(places.end(), found.begin(), found.begin() + static_cast<std::ptrdiff_t>(count));
-    }
 }
 
 bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
@@ -232,32 +168,37 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
     if (forbids_by_depth_ || considers_slope()) {
         std::erase_if(out.open, [&](int i) { return forbids(row.cell(i)) != 0; });
     }
-    out.yes = out.open; // and of these only some
+    // From here on of each cell whether there is room for the way at hand.
+    std::vector<std::uint8_t>& fits_marks = out.roomy_marks;
     for (const Way way : all_ways) {
         const auto slot = static_cast<std::size_t>(way);
         std::vector<WayNeeds>& way_needs = out.way_needs[slot];
         way_needs.resize(cells);
         const std::vector<int>& places = asked[slot] ? out.afloat : out.open;
-        look_up(*tables_, way, row, places, {.out = tables_->out_beyond_rode(way)}, way_needs.data());
-        if (row.banded != nullptr) {
-            for (const int i : places) {
-                if (row.banded[i] != 0) way_needs[static_cast<std::size_t>(i)] = needs(way, row.cell(i));
-            }
+        look_up(*tables_, way, row, places, {.out = tables_->out_beyond_rode(way)}, way_needs.data(),
+                fits_marks.data());
+        if (row.banded == nullptr) {
+            settle(yes_to(way), fits_marks.data(), out.verdict.data(), out.open);
+            continue;
+        }
+        for (const int i : places) {
+            if (row.banded[i] != 0) way_needs[static_cast<std::size_t>(i)] = needs(way, row.cell(i));
         }
         std::size_t left = 0;
         for (const int i : out.open) {
-            const WayNeeds& needs = way_needs[static_cast<std::size_t>(i)];
-            const bool fits = needs.out == WayNeeds::Out::none && row.hull_room_m[i] >= needs.radius_m &&
-                              row.ground_room_m[i] >= needs.ground_m;
+            const CellFacts cell = row.cell(i);
+            const WayNeeds& of_cell = way_needs[static_cast<std::size_t>(i)];
             Verdict& verdict = out.verdict[static_cast<std::size_t>(i)];
-            const bool in_name_only = fits && needs.by_sounder() && hardly(row.cell(i), needs);
-            verdict = fits && !(in_name_only && is_yes(verdict)) ? yes_to(way, needs.by_sounder()) : verdict;
+            const bool fitting = fits(cell, of_cell);
+            const bool in_name_only = fitting && hardly(cell, of_cell);
+            if (fitting && !(in_name_only && is_yes(verdict))) verdict = yes_to(way, of_cell.by_sounder());
             out.open[left] = i;
-            left += static_cast<std::size_t>(!fits || in_name_only);
+            left += static_cast<std::size_t>(!fitting || in_name_only);
         }
         out.open.resize(left);
     }
-    std::erase_if(out.yes, [&](int i) { return !is_yes(out.verdict[static_cast<std::size_t>(i)]); });
+    mark_yes(out.verdict.data(), row.cells, out.roomy_marks.data());
+    find_places(out.roomy_marks, out.yes);
 }
 
 WhyNot Judge::why_not(const RowFacts& row, int i, const RowVerdicts& verdicts) const {

@@ -5,7 +5,7 @@
 // late for that choice, so their builds go without.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) &&     \
     !defined(__SANITIZE_THREAD__)
-#define SWINGROOM_VECTORISED __attribute__((target_clones("arch=skylake-avx512", "avx2", "default")))
+#define SWINGROOM_VECTORISED __attribute__((target_clones("arch=x86-64-v4", "avx2", "default")))
 #else
 #define SWINGROOM_VECTORISED
 #endif

@@ -46,12 +46,16 @@ struct SpanBins {
           bottom(static_cast<std::int32_t>(least_m * grading.per_m)),
           count(grading.bin(static_cast<std::uint32_t>(top - bottom)) + 1) {}
 
+    /// How many steps a span at low water lies below the deepest; those beyond the deepest or the least count
+    /// as these.
+    [[nodiscard]] std::uint32_t steps_below(const BinGrading& grading, double span_m) const {
+        const auto step = static_cast<std::int32_t>(span_m * grading.per_m);
+        return static_cast<std::uint32_t>(std::max(0, top - std::max(step, bottom)));
+    }
     /// The bin of a span at low water; spans beyond the deepest or the least go into the last bin on that
     /// side.
     [[nodiscard]] std::uint32_t bin_of(const BinGrading& grading, double span_m) const {
-        const auto step = static_cast<std::int32_t>(span_m * grading.per_m);
-        const auto below = static_cast<std::uint32_t>(std::max(0, top - std::max(step, bottom)));
-        return grading.bin(below);
+        return grading.bin(steps_below(grading, span_m));
     }
     /// Spans of a bin: none of the row's is less or more.
     [[nodiscard]] double lower_edge_m(const BinGrading& grading, std::uint32_t bin) const {

@@ -3,6 +3,7 @@
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/boat/by_sounder.hpp"
 #include "swingroom/boat/rode_tables.hpp"
+#include "swingroom/boat/same_rode.hpp"
 #include "swingroom/boat/seabed.hpp"
 #include "swingroom/boat/tackle.hpp"
 #include "swingroom/boat/way.hpp"
@@ -51,15 +52,15 @@ public:
     ///                       depth at low water floats the hull
     [[nodiscard]] WayNeeds needs(Way way, double depth_shoal_m, double depth_deep_m) const {
         const WayTable& table = tables_.of(way);
-        const Tackle& tackle = tables_.tackle;
-        const double high_m = tackle.high_span_m(depth_deep_m);
+        const double high_m = tables_.tackle.high_span_m(depth_deep_m);
         if (!(high_m <= table.deepest_span_m)) return tables_.out_of_reach(table, high_m);
-        const std::size_t at = table.row_of(high_m);
-        const RodeRow& row = table.rows[at];
-        const double low_m = tackle.low_span_m(depth_shoal_m);
-        return {row.rode_up_m, table.radius_m[row.radius_at + row.radius.bin_of(tables_.steps.radius, low_m)],
-                narrow_up(row.rode_m - low_m + tackle.ground_allowance_m()), WayNeeds::Out::none,
-                static_cast<std::uint32_t>(at)};
+        return SameRode(tables_, table, high_m).needs(depth_shoal_m);
+    }
+
+    /// The rode that a way takes at a depth, to be asked about several places.
+    /// @pre has_rode(way, depth_deep_m)
+    [[nodiscard]] SameRode rode_for(Way way, double depth_deep_m) const {
+        return {tables_, tables_.of(way), tables_.tackle.high_span_m(depth_deep_m)};
     }
 
     /// Whether the rode aboard is enough for a way at that depth: needs().out is none. Cheaper than needs().

@@ -301,6 +301,30 @@ TEST_P(RandomBoats, RodeGrowsWithTheDeepSideAndRadiusFallsWithTheShoalSide) {
 }
 
 // Against tables whose anchor holds whatever pulls: what room and angle alone allow.
+TEST_P(RandomBoats, ARodeServesThePlacesThatTakeItAndSaysWhatTheyNeed) {
+    std::mt19937_64 random(GetParam());
+    const Trial trial = random_trial(random);
+    const TackleTables tables(trial.boat, trial.conditions, trial.uncertainty_m);
+    for (int i = 0; i < 300; ++i) {
+        const Place here = random_place(random, trial), there = random_place(random, trial);
+        for (const Way way : all_ways) {
+            if (!tables.has_rode(way, here.deep_m) || !tables.has_rode(way, there.deep_m)) continue;
+            const SameRode rode = tables.rode_for(way, here.deep_m);
+            const WayNeeds expected = tables.needs(way, there.shoal_m, there.deep_m);
+            const bool same = expected.row == tables.needs(way, here.shoal_m, here.deep_m).row;
+            if (rode.serves(there.deep_m) != 0) {
+                ASSERT_TRUE(same);
+                const WayNeeds needs = rode.needs(there.shoal_m);
+                ASSERT_EQ(needs.rode_m, expected.rode_m);
+                ASSERT_EQ(needs.radius_m, expected.radius_m);
+                ASSERT_EQ(needs.ground_m, expected.ground_m);
+            } else {
+                ASSERT_FALSE(same);
+            }
+        }
+    }
+}
+
 TEST_P(RandomBoats, WindLimitByRoomAloneIsThatOfAnAnchorThatHoldsAnything) {
     std::mt19937_64 random(GetParam() + 500);
     const Trial trial = random_trial(random);

@@ -59,6 +59,27 @@ CellFacts random_facts(const TackleTables& tables, Dice& dice) {
     return cell;
 }
 
+/// Cells of a row, of which a share is much like the one before, as neighbours are.
+std::vector<CellFacts> random_row(const TackleTables& tables, Dice& dice) {
+    std::vector<CellFacts> cells(static_cast<std::size_t>(dice.whole(0, 300)));
+    const double alike = dice.chance(0.5) ? 0 : dice.between(0.8, 1);
+    const bool sounded = dice.chance(0.5);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+        if (i == 0 || !dice.chance(alike)) {
+            cells[i] = random_facts(tables, dice);
+            cells[i].banded = cells[i].banded && sounded;
+            continue;
+        }
+        cells[i] = cells[i - 1];
+        const auto deeper_m = static_cast<float>(dice.between(-0.06, 0.06));
+        const auto farther_m = static_cast<float>(dice.between(-2, 2));
+        cells[i].shoal_m += deeper_m;
+        cells[i].deep_m = std::max(cells[i].deep_m + deeper_m, cells[i].shoal_m);
+        cells[i].hull_room_m = std::max(0.0F, cells[i].hull_room_m + farther_m);
+    }
+    return cells;
+}
+
 /// What a judge should say, written from the words of the contract, each bit by itself.
 struct Expected {
     std::uint32_t reasons = 0;
@@ -161,7 +182,7 @@ public:
                 effects_.data(),
                 seabed_.data(),
                 false,
-                banded_.data(),
+                std::count(banded_.begin(), banded_.end(), 1) > 0 ? banded_.data() : nullptr,
                 stepped_.data()};
     }
 
@@ -464,10 +485,7 @@ TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
     Dice dice(GetParam() + 500);
     RowVerdicts said; // kept from row to row, so that nothing of the row before may shine through
     for (int trial = 0; trial < 400; ++trial) {
-        std::vector<CellFacts> cells(static_cast<std::size_t>(dice.whole(0, 300)));
-        for (CellFacts& cell : cells) {
-            cell = random_facts(tables_, dice);
-        }
+        const std::vector<CellFacts> cells = random_row(tables_, dice);
         const std::array<bool, all_ways.size()> asked = {dice.chance(0.5), dice.chance(0.5),
                                                          dice.chance(0.5)};
         const Row row(cells);
@@ -510,10 +528,7 @@ TEST_P(Boats, WhatIsSaidOfARowIsWhatIsSaidOfItsCells) {
     RowReasons said; // kept from row to row, too
     std::uint32_t all_reasons = 0, all_advice = 0;
     for (int trial = 0; trial < 400; ++trial) {
-        std::vector<CellFacts> cells(static_cast<std::size_t>(dice.whole(0, 300)));
-        for (CellFacts& cell : cells) {
-            cell = random_facts(tables_, dice);
-        }
+        const std::vector<CellFacts> cells = random_row(tables_, dice);
         const Row row(cells);
         judge.verdicts(row.facts(), {true, true, true}, verdicts);
         judge.reasons(row.facts(), verdicts, said);
