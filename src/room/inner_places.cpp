@@ -3,6 +3,7 @@
 #include "swingroom/base/stop.hpp"
 
 #include "room/box_tree.hpp"
+#include "room/innermost_cell.hpp"
 #include "room/vectorised.hpp"
 
 #include <algorithm>
@@ -67,7 +68,8 @@ double hypotenuse_m(double x_m, double y_m) { return std::sqrt(x_m * x_m + y_m *
 /// as the coast, so that neighbours in a ring, which are neighbours on the ground, stay where they are.
 class Outline {
 public:
-    explicit Outline(const Rings& rings) {
+    /// @param cells  the smallest window that holds the zone's
+    Outline(const Rings& rings, Window cells) {
         std::size_t corners = 0;
         for (const auto& ring : rings) {
             corners += ring.size();
@@ -77,18 +79,7 @@ public:
         for (const auto& ring : rings) {
             add_ring(ring, boxes);
         }
-        if (boxes.empty()) return;
-        around_ = boxes.front();
-        for (const Box& box : boxes) {
-            around_ = joined(around_, box);
-        }
-        tree_ = arranged(stretches_, boxes, cells());
-    }
-
-    /// The smallest window that holds the zone's cells.
-    [[nodiscard]] Window cells() const {
-        return {around_.col_first, around_.row_first, around_.col_last - around_.col_first,
-                around_.row_last - around_.row_first};
+        tree_ = arranged(stretches_, boxes, cells);
     }
 
     /// How far a cell's centre is from the nearest edge, and which that is.
@@ -170,9 +161,20 @@ private:
 
     std::vector<CellCorner> corners_; ///< of one ring after another, the first of each repeated last
     std::vector<EdgeStretch> stretches_;
-    Box around_;
     BoxTree tree_;
 };
+
+/// The smallest window that holds the zone's cells: that of the outer ring.
+Window cells_of(const Rings& rings) {
+    if (rings.empty() || rings.front().empty()) return {};
+    GridPoint first = rings.front().front(), last = first;
+    for (const GridPoint corner : rings.front()) {
+        first = {std::min(first.x, corner.x), std::min(first.y, corner.y)};
+        last = {std::max(last.x, corner.x), std::max(last.y, corner.y)};
+    }
+    return {static_cast<int>(first.x), static_cast<int>(first.y), static_cast<int>(last.x - first.x),
+            static_cast<int>(last.y - first.y)};
+}
 
 /// The least cell size that counts for distances from a row to the outline: no such distance is greater than
 /// half the zone's width or height, and the way to the nearest point of the outline stays in the zone.
@@ -230,25 +232,32 @@ double least_distance_m(const GroundMetric& metric, GridCell a, GridCell b) {
 }
 
 struct InnerPlaces::State {
-    State(const Rings& rings, const GroundMetric& metric) : outline(rings) {
-        const Window zone = outline.cells();
+    State(const Rings& of_zone, const GroundMetric& metric) : rings(of_zone), zone(cells_of(of_zone)) {
         if (zone.empty()) return;
         sizes = sizes_inside(metric, zone);
-        first_row = zone.row;
         const CellSize least = sizes.least(), greatest = sizes.greatest(0, zone.rows - 1);
         if (least.dx_m == greatest.dx_m && least.dy_m == greatest.dy_m) one_size = least;
-        push(zone, std::nullopt);
     }
 
-    Outline outline;
-    GroundMetric sizes; ///< from the zone's first row on
-    int first_row = 0;
+    const Rings& rings;
+    Window zone;
+    GroundMetric sizes;               ///< from the zone's first row on
     std::optional<CellSize> one_size; ///< of all rows
+    std::optional<InnerPlace> first;  ///< that was found without the outline
+    std::optional<Outline> outline;   ///< once it is needed
     std::priority_queue<Part> left;
     std::vector<Clearing> clearings;
 
+    [[nodiscard]] bool untouched() const { return !first && !outline && clearings.empty(); }
+    /// From here on places are found by the outline.
+    void take_outline() {
+        outline.emplace(rings, zone);
+        if (first) clearings.push_back({first->cell, {1, 1}, 0.5}); // of no other cell
+        push(zone, std::nullopt);
+    }
+
     [[nodiscard]] CellSize greatest_size(Window cells) const {
-        return one_size ? *one_size : sizes.greatest(cells.row - first_row, cells.row_end() - 1 - first_row);
+        return one_size ? *one_size : sizes.greatest(cells.row - zone.row, cells.row_end() - 1 - zone.row);
     }
     [[nodiscard]] bool cleared(Window cells) const {
         return std::any_of(clearings.begin(), clearings.end(),
@@ -261,7 +270,7 @@ struct InnerPlaces::State {
         const CellSize size = greatest_size(window);
         Part part{0, 0, window};
         const GridCell middle = part.middle();
-        const Outline::Inner inner = outline.inner(middle, size, maybe);
+        const Outline::Inner inner = outline->inner(middle, size, maybe);
         part.edge = inner.edge;
         part.most_m = inner.inner_m;
         if (!part.single()) {
@@ -272,7 +281,7 @@ struct InnerPlaces::State {
             // greater. Nor is it greater than the distance from any one edge.
             constexpr double rounding = 1 + 1e-12;
             part.most_m = std::min(inner.inner_m + to_corner_m * rounding,
-                                   outline.farthest_m(window, size, inner.edge) * rounding);
+                                   outline->farthest_m(window, size, inner.edge) * rounding);
         }
         if (part.most_m > 0) left.push(part);
     }
@@ -303,6 +312,11 @@ InnerPlaces::InnerPlaces(const Rings& rings, const GroundMetric& metric)
 InnerPlaces::~InnerPlaces() = default;
 
 std::optional<InnerPlace> InnerPlaces::next() {
+    if (state_->zone.empty()) return std::nullopt;
+    if (state_->untouched() && has_few_cells(state_->zone)) {
+        return state_->first = innermost_cell(state_->rings, state_->zone, state_->sizes);
+    }
+    if (!state_->outline) state_->take_outline();
     for (std::uint32_t count = 0; !state_->left.empty(); ++count) {
         if (count % 1024 == 0) stop_if_asked();
         const Part best = state_->left.top();
@@ -315,9 +329,9 @@ std::optional<InnerPlace> InnerPlaces::next() {
 }
 
 void InnerPlaces::keep_clear_of(GridCell cell, double distance_m) {
-    if (state_->left.empty()) return;
+    if (state_->zone.empty()) return;
     const GroundMetric& sizes = state_->sizes;
-    const int row = cell.row - state_->first_row;
+    const int row = cell.row - state_->zone.row;
     const double reach = std::ceil(distance_m / sizes.least().dy_m);
     const auto row_at = [&](double of_zone) {
         return static_cast<int>(std::clamp(of_zone, 0.0, sizes.rows() - 1.0));

@@ -3,6 +3,7 @@
 #include "swingroom/base/rounding.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <cstdint>
@@ -64,10 +65,12 @@ struct Reach {
     }
 };
 
-/// All corners of a zone, found by place: those of a row of cells stand together, sorted by column.
+/// All corners of a zone, found by place: those of a row stand together, sorted by column. Corners lie about
+/// the lines between rows of cells, so that a row here is what is nearest to such a line.
 class CornersByRow {
 public:
-    explicit CornersByRow(const std::vector<Corner>& corners) {
+    /// @param corners  must outlive this
+    explicit CornersByRow(const std::vector<Corner>& corners) : corners_(corners) {
         std::int32_t last = 0;
         for (const Corner corner : corners) {
             last = std::max(last, row_of(corner.y));
@@ -90,14 +93,19 @@ public:
                 [&](Index a, Index b) { return std::pair(corners[a].x, a) < std::pair(corners[b].x, b); });
         }
         x_.reserve(order_.size());
+        place_.resize(order_.size());
         for (const Index i : order_) {
+            place_[i] = static_cast<Index>(x_.size());
             x_.push_back(corners[i].x);
         }
     }
 
     /// Whether `is_wanted` is true of some corner that may lie within so many steps of a triangle.
+    /// @param triangle  of three of the corners
     template <class IsWanted>
-    [[nodiscard]] bool any_near(Corner a, Corner b, Corner c, double within, IsWanted is_wanted) const {
+    [[nodiscard]] bool any_near(const std::array<Index, 3>& triangle, double within,
+                                IsWanted is_wanted) const {
+        const Corner a = corners_[triangle[0]], b = corners_[triangle[1]], c = corners_[triangle[2]];
         const auto [top, bottom] = std::minmax({a.y, b.y, c.y});
         const auto last_row = static_cast<std::int64_t>(first_of_row_.size()) - 2;
         const auto margin = static_cast<std::int64_t>(std::ceil(within));
@@ -109,18 +117,22 @@ public:
             // Of few rows each may have corners all across the triangle.
             constexpr std::int64_t few_rows = 4;
             if (last - first >= few_rows) {
-                const auto slab_top = static_cast<double>(row * steps_per_cell - margin),
-                           slab_bottom = static_cast<double>((row + 1) * steps_per_cell + margin);
+                const auto slab_top = static_cast<double>(row * steps_per_cell - steps_per_cell / 2 - margin),
+                           slab_bottom = slab_top + static_cast<double>(steps_per_cell + 2 * margin);
                 reach = {};
                 reach.add_edge(a, b, slab_top, slab_bottom);
                 reach.add_edge(b, c, slab_top, slab_bottom);
                 reach.add_edge(c, a, slab_top, slab_bottom);
             }
             const double from = reach.from - within - 1, to = reach.to + within + 1; // 1: for rounding
-            const auto begin = x_.begin() + first_of_row_[static_cast<std::size_t>(row)],
-                       end = x_.begin() + first_of_row_[static_cast<std::size_t>(row) + 1];
-            for (auto x = std::lower_bound(begin, end, from); x != end && *x <= to; ++x) {
-                if (is_wanted(order_[static_cast<std::size_t>(x - x_.begin())])) return true;
+            const Index begin = first_of_row_[static_cast<std::size_t>(row)],
+                        end = first_of_row_[static_cast<std::size_t>(row) + 1];
+            const Index middle = place_in(row, triangle, begin, end, from);
+            for (Index at = middle; at < end && x_[at] <= to; ++at) {
+                if (is_wanted(order_[at])) return true;
+            }
+            for (Index at = middle; at > begin && x_[at - 1] >= from; --at) {
+                if (is_wanted(order_[at - 1])) return true;
             }
         }
         return false;
@@ -129,10 +141,22 @@ public:
 private:
     template <class Y>
     static Y row_of(Y y) {
+        y = static_cast<Y>(y + steps_per_cell / 2);
         return static_cast<Y>(y >= 0 ? y / steps_per_cell : (y - steps_per_cell + 1) / steps_per_cell);
     }
+    /// From where on to look at the corners of a row in both directions: from a corner of the triangle, most
+    /// of which reach no farther than the rows of theirs, or else from the first one beyond `from`.
+    [[nodiscard]] Index place_in(std::int64_t row, const std::array<Index, 3>& triangle, Index begin,
+                                 Index end, double from) const {
+        for (const Index corner : triangle) {
+            if (row_of(corners_[corner].y) == row) return place_[corner];
+        }
+        return static_cast<Index>(std::lower_bound(x_.begin() + begin, x_.begin() + end, from) - x_.begin());
+    }
 
+    const std::vector<Corner>& corners_;
     std::vector<Index> first_of_row_, order_;
+    std::vector<Index> place_;    ///< of each corner in that order
     std::vector<std::int32_t> x_; ///< in that order, so that a search touches nothing else
 };
 
@@ -294,7 +318,7 @@ private:
             return inside || distance(point, a, c) < clearance_;
         };
         if (in_the_way(keep_)) return true;
-        return by_row_.any_near(a, b, c, clearance_, [&](Index other) {
+        return by_row_.any_near({from, i, to}, clearance_, [&](Index other) {
             return other != from && other != i && other != to && !gone_[other] && in_the_way(corners_[other]);
         });
     }

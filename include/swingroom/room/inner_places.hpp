@@ -30,13 +30,14 @@ double least_distance_m(const GroundMetric& metric, GridCell a, GridCell b);
 /// are looked at in the order of what their cells can have at the most (what the box's middle has and the way
 /// from there to its corner), and halved until they are single cells. Which edge is nearest to a middle is
 /// found in a tree of boxes. So time goes with the outline, n log n for n corners, not with the area, and
-/// memory is some 10 bytes a corner.
+/// memory is some 10 bytes a corner. In a window of few cells the first place is found by a look at all of
+/// them: a narrow zone has no way past most of its cells.
 /// Distances are those of the row's cell size, the least of all rows of the zone that count there, so that
 /// the metric's lower bounds bound them too.
 class InnerPlaces {
 public:
-    /// @param rings   a zone's as ZoneTracer gives them, not shrunk or smoothed
-    /// @param metric  of the raster
+    /// @param rings   a zone's as ZoneTracer gives them, not shrunk or smoothed;
+    ///                they outlive this   @param metric  of the raster
     InnerPlaces(const std::vector<std::vector<GridPoint>>& rings, const GroundMetric& metric);
     ~InnerPlaces();
 

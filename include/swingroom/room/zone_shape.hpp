@@ -26,7 +26,7 @@ inline constexpr double shape_step = 1.0 / 1024;
 ///    the new edge: what is cut off is of the zone, edges never cross, holes stay inside;
 ///  * no angle of the zone becomes sharper than 45 degrees on the grid.
 /// A staircase so becomes the straight line through its inner corners. The order is total, so the result
-/// depends on the rings alone. Time is about n log n for n corners; memory some 40 bytes each, while the
+/// depends on the rings alone. Time is about n log n for n corners; memory some 44 bytes each, while the
 /// rings given are let go.
 /// @param rings  a zone's, as traced or `shrunk`: outer ring first, first corner repeated last, the zone on
 ///               the left by x in columns and y in rows; coordinates are multiples of shape_step

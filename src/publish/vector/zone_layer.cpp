@@ -15,7 +15,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 #include <string>
 #include <utility>
 #include <vector>
@@ -33,77 +32,10 @@ namespace {
 // inner corners of a staircase still in one line, and no edge that it draws comes nearer to the cells of
 // another zone than the inset. The other way round, slanted edges would have to be moved, and where two of
 // them meet at a sharp angle their crossing moves far.
-constexpr double greatest_bend_m = 0.005, inset_m = 0.014;
-/// Longer pieces are cut without a look at them: what bends both ways may be straight in its middle.
-constexpr double longest_edge_m = 200;
+constexpr double inset_m = 0.014;
+static_assert(greatest_bend_m + 0.008 < inset_m);
 /// Rounding inwards takes up to 4 cm from either side of a place that smoothing has left narrow.
 constexpr double least_width_m = 0.1;
-
-GridPoint between(GridPoint a, GridPoint b, double t) {
-    return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
-}
-
-/// Draws rings of the grid in longitude and latitude, closely enough for their edges to be straight there.
-class DegreeRings {
-public:
-    /// @param longest  piece of an edge, in columns and rows
-    DegreeRings(const Georeference& georeference, GridPoint longest)
-        : georeference_(georeference), longest_(longest) {}
-
-    std::vector<GridPoint> of(const std::vector<GridPoint>& ring) {
-        drawn_.clear();
-        drawn_.reserve(ring.size());
-        Place from = place(ring.front());
-        for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
-            const GridPoint a = ring[i], b = ring[i + 1];
-            const double lengths = std::hypot((b.x - a.x) / longest_.x, (b.y - a.y) / longest_.y);
-            const int pieces = static_cast<int>(std::ceil(std::max(1.0, lengths)));
-            for (int piece = 1; piece <= pieces; ++piece) {
-                const Place to = place(between(a, b, static_cast<double>(piece) / pieces));
-                draw(from, to, longest_edge_m * std::min(1.0, lengths));
-                from = to;
-            }
-        }
-        drawn_.push_back(from.degrees);
-        return std::move(drawn_);
-    }
-
-private:
-    struct Place {
-        GridPoint grid, degrees;
-    };
-    [[nodiscard]] Place place(GridPoint grid) const {
-        GridPoint degrees = grid;
-        georeference_.to_lonlat_unwrapped({&degrees, 1});
-        return {grid, degrees};
-    }
-
-    /// All of a piece but its end. @param length_m  on the ground, about
-    void draw(const Place& from, const Place& to, double length_m) {
-        const Place middle = place(between(from.grid, to.grid, 0.5));
-        // Through a pole there is no chord, but what is shorter than the bend does not stray farther.
-        if (length_m > greatest_bend_m &&
-            bend_m(from.degrees, middle.degrees, to.degrees) > greatest_bend_m) {
-            draw(from, middle, length_m / 2);
-            draw(middle, to, length_m / 2);
-        } else {
-            drawn_.push_back(from.degrees);
-        }
-    }
-
-    /// How far the middle of an edge is from the middle of its chord.
-    static double bend_m(GridPoint from, GridPoint middle, GridPoint to) {
-        constexpr double degree_m = 111'700, turn = 360; // the longest degree: of a meridian at a pole
-        const GridPoint chord{from.x + std::remainder(to.x - from.x, turn) / 2, (from.y + to.y) / 2};
-        const double parallel =
-            std::cos(std::min(std::abs(middle.y), std::abs(chord.y)) * std::numbers::pi / 180);
-        return degree_m * std::hypot(std::remainder(middle.x - chord.x, turn) * parallel, middle.y - chord.y);
-    }
-
-    const Georeference& georeference_;
-    GridPoint longest_;
-    std::vector<GridPoint> drawn_;
-};
 
 /// The inset in cells: a multiple of shape_step, at least one of it and at most a quarter of a cell.
 double inset_in_cells(double cell_m) {
@@ -191,10 +123,10 @@ ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
                      const Georeference& georeference, const Provenance& provenance, bool smooth,
                      NamePrefix prefix)
     : job_(job), georeference_(georeference), smooth_(smooth), prefix_(std::move(prefix)),
+      degrees_(georeference, job.metric->least()),
       file_(folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
             VectorLayer::Shape::polygon, zone_columns(job), provenance, VectorLayer::Rounding::inwards) {
     const CellSize cell = job.metric->least();
-    longest_edge_ = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
     inset_ = {inset_in_cells(cell.dx_m), inset_in_cells(cell.dy_m)};
     clearance_cells_ = std::max(Smoothing{}.clearance, least_width_m / std::min(cell.dx_m, cell.dy_m));
 }
@@ -226,9 +158,8 @@ void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
                          job_.tide != nullptr,
                          job_.tables->limit_by(figures.seabeds),
                          way_in(figures.access_level_max_m)};
-    DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings) {
-        ring = degrees.of(ring);
+        ring = degrees_.of(ring);
     }
     file_.add_polygon(std::move(rings), zone_properties(zone, more, rode_marks(job_.tables->boat())));
 }

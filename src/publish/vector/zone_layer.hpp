@@ -6,6 +6,8 @@
 #include "swingroom/room/inner_places.hpp"
 #include "swingroom/sea/georeference.hpp"
 
+#include "publish/vector/degree_rings.hpp"
+
 #include <filesystem>
 #include <map>
 #include <vector>
@@ -59,7 +61,8 @@ private:
     const Georeference& georeference_;
     bool smooth_;
     NamePrefix prefix_;
-    GridPoint longest_edge_, inset_; ///< in columns and rows
+    DegreeRings degrees_;
+    GridPoint inset_; ///< in columns and rows
     double clearance_cells_;
     /// By access level, of which there are few, while a long stay has many minutes to look at.
     std::map<float, std::vector<Property>> ways_in_;

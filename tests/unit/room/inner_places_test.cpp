@@ -12,6 +12,7 @@
 #include <limits>
 #include <numbers>
 #include <optional>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -122,6 +123,13 @@ TEST_P(InnerPlaceScenes, ComeInTheOrderOfASweepAndKeepClear) {
                 if (covers_cell(zone.rings, col, row)) area_m2 += size.dx_m * size.dy_m;
             }
         }
+        // The first is found by a look at all cells, unless something is kept clear of: then by the outline.
+        InnerPlaces by_outline(zone.rings, metric);
+        by_outline.keep_clear_of({-1000, -1000}, 0.1);
+        const std::optional<InnerPlace> first = InnerPlaces(zone.rings, metric).next(),
+                                        same_first = by_outline.next();
+        ASSERT_EQ(std::tuple(first->cell.col, first->cell.row, first->inner_m),
+                  std::tuple(same_first->cell.col, same_first->cell.row, same_first->inner_m));
         // By the row's own size no place is farther inside than it says, and where all rows are the same
         // size it is as far.
         const auto all = swept(zone, sizes, cols, rows);
