@@ -75,19 +75,13 @@ float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double 
 
 float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double high_m, double low_m,
                                   double hull_room_m, Seabed seabed, float enough_kn) const {
-    // The radius allows all that it was made for, whatever a reach says of its last digit.
-    double limit_kn = fits ? (way == Way::full ? tables_.tackle.taut_limit_kn() : conditions().wind_kn) : 0;
-    const double by_holding_kn = holding_limit_kn(seabed);
-    double most_kn = double{std::min(greatest_wind_kn, enough_kn)};
-    if (by_holding_kn < most_kn) most_kn = by_holding_kn; // not so if NaN
-    most_kn = std::min(most_kn, wind_->by_angle_kn(tables_, way, row, high_m, most_kn));
-    // What the anchor holds is mostly less than what the radius is good for, and the search can be spared.
-    if (limit_kn < most_kn) {
-        limit_kn = std::max(limit_kn, static_cast<double>(wind_->by_reach_kn(tables_, way, row, low_m,
-                                                                             narrow_down(hull_room_m),
-                                                                             fits ? limit_kn : -1, most_kn)));
-    }
-    return narrow_down(std::min(limit_kn, most_kn));
+    return wind_->limit_kn(tables_, way, row, fits, high_m, low_m, narrow_down(hull_room_m), seabed,
+                           enough_kn);
+}
+
+void TackleTables::wind_limits_kn(Way way, std::span<const int> places, const LiesOfRow& lies,
+                                  float* limits_kn) const {
+    wind_->limits_kn(tables_, way, places, lies, limits_kn);
 }
 
 // Within a row radius and reach fall with the span at low water, and the wind limit by the angle of pull with

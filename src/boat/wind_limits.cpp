@@ -84,9 +84,8 @@ void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& r
     }
 }
 
-double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,
-                               double enough_kn) {
-    make(tables);
+inline double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,
+                                      double enough_kn) const {
     const auto slot = static_cast<std::size_t>(way);
     const auto limit_kn = static_cast<double>(angle_limit_kn_[slot][row.angle_at + row.angle_bin_of(high_m)]);
     if (limit_kn >= enough_kn) return limit_kn;
@@ -98,41 +97,89 @@ double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow&
     return std::max(limit_kn, static_cast<double>(knot));
 }
 
-/// The greatest whole knot in which the rode at this very span reaches no farther than the room; -1 if none.
 /// The reach falls with the span, so that what fits at a bin's lower edge fits here and what does not fit at
-/// its upper edge does not. Between the two only the statics can tell: where the rode is about straight they
-/// are many knots apart, since there the wind makes the reach no longer.
-int WindLimits::by_reach_kn(const RodeTables& tables, Way way, const RodeRow& row, double low_m, float room_m,
-                            double least_kn, double enough_kn) {
-    make(tables);
+/// its upper edge does not.
+inline int WindLimits::by_reach_kn(const RodeTables& tables, Way way, const RodeRow& row, double low_m,
+                                   float room_m, double least_kn, double enough_kn) const {
     const auto slot = static_cast<std::size_t>(way);
     const float* const nearer_m =
         reach_m_[slot].data() + (row.reach_at + row.reach.bin_of(tables.steps.reach, low_m)) * steps_;
     const float* const farther_m = nearer_m + steps_; // of the bin's lower edge
-    if (!(nearer_m[0] <= room_m)) return -1;          // nor where the room is not a number
-    const unsigned enough = whole_knots_up(enough_kn), least = whole_knots_down(least_kn);
+    const unsigned enough = whole_knots_up(enough_kn);
     const std::size_t enough_step = (enough + step_kn_ - 1) / step_kn_;
+    // So it is in most cells: the rest is kept out of the way.
     if (enough_step < steps_ && farther_m[enough_step] <= room_m) return static_cast<int>(enough);
+    if (!(nearer_m[0] <= room_m)) return -1; // nor where the room is not a number
+    return between_edges_kn(tables.tackle, rows_[slot][row_number(tables.of(way), row)].rode, nearer_m, low_m,
+                            room_m, static_cast<int>(least_kn), static_cast<int>(enough));
+}
+
+/// Only the statics can tell: where the rode is about straight the edges are many knots apart, since there
+/// the wind makes the reach no longer.
+int WindLimits::between_edges_kn(const Tackle& tackle, std::span<const RodePart> rode, const float* nearer_m,
+                                 double low_m, float room_m, int least, int enough) const {
+    const float* const farther_m = nearer_m + steps_;
+    const auto step_kn = static_cast<int>(step_kn_);
     // Only the steps between what is known to fit and what is enough are looked at.
-    const std::size_t end = std::min(steps_, enough_step + 1);
+    const std::size_t end = std::min(steps_, static_cast<std::size_t>((enough + step_kn - 1) / step_kn) + 1);
     const auto steps_within = [&](const float* reaches_m, std::size_t from) {
         return static_cast<std::size_t>(
             std::upper_bound(reaches_m + std::min(from, end), reaches_m + end, room_m) - reaches_m);
     };
-    const std::size_t fitting = steps_within(farther_m, least / step_kn_),
+    const std::size_t fitting =
+                          steps_within(farther_m, static_cast<std::size_t>(std::max(0, least) / step_kn)),
                       beyond = steps_within(nearer_m, fitting);
-    const auto knot_of = [&](std::size_t step) { return static_cast<int>(step * step_kn_); };
-    int fits = std::max(fitting > 0 ? knot_of(fitting - 1) : -1, static_cast<int>(least_kn));
-    int not_more = std::min(static_cast<int>(enough),
-                            beyond < steps_ ? knot_of(beyond) - 1 : static_cast<int>(whole_knots) - 1);
-    const auto& rode = rows_[slot][row_number(tables.of(way), row)].rode;
+    const auto knot_of = [&](std::size_t step) { return static_cast<int>(step) * step_kn; };
+    int fits = std::max(fitting > 0 ? knot_of(fitting - 1) : -1, least);
+    int not_more =
+        std::min(enough, beyond < steps_ ? knot_of(beyond) - 1 : static_cast<int>(whole_knots) - 1);
     while (fits < not_more) {
         const int knot = fits + (not_more - fits + 1) / 2;
-        const bool fit =
-            reach_up_m(tables.tackle, pull_n_[static_cast<std::size_t>(knot)], low_m, rode) <= room_m;
+        const bool fit = reach_up_m(tackle, pull_n_[static_cast<std::size_t>(knot)], low_m, rode) <= room_m;
         (fit ? fits : not_more) = fit ? knot : knot - 1;
     }
     return fits;
+}
+
+inline float WindLimits::made_limit_kn(const RodeTables& tables, Way way, const RodeRow& row, bool fits,
+                                       double high_m, double low_m, float room_m, Seabed seabed,
+                                       float enough_kn) const {
+    // The radius allows all that it was made for, whatever a reach says of its last digit.
+    const Tackle& tackle = tables.tackle;
+    double limit_kn = fits ? (way == Way::full ? tackle.taut_limit_kn() : tackle.conditions().wind_kn) : 0;
+    const double by_holding_kn = tackle.holding_limit_kn(seabed);
+    double most_kn = double{std::min(greatest_wind_kn, enough_kn)};
+    if (by_holding_kn < most_kn) most_kn = by_holding_kn; // not so if NaN
+    most_kn = std::min(most_kn, by_angle_kn(tables, way, row, high_m, most_kn));
+    // What the anchor holds is mostly less than what the radius is good for, and the search can be spared.
+    if (limit_kn < most_kn) {
+        const int reached_kn = by_reach_kn(tables, way, row, low_m, room_m, fits ? limit_kn : -1, most_kn);
+        limit_kn = std::max(limit_kn, static_cast<double>(reached_kn));
+    }
+    return narrow_down(std::min(limit_kn, most_kn));
+}
+
+float WindLimits::limit_kn(const RodeTables& tables, Way way, const RodeRow& row, bool fits, double high_m,
+                           double low_m, float room_m, Seabed seabed, float enough_kn) {
+    make(tables);
+    return made_limit_kn(tables, way, row, fits, high_m, low_m, room_m, seabed, enough_kn);
+}
+
+void WindLimits::limits_kn(const RodeTables& tables, Way way, std::span<const int> places,
+                           const LiesOfRow& lies, float* limits_kn) {
+    make(tables);
+    const RodeRow* const rows = tables.of(way).rows.data();
+    for (const int i : places) {
+        const WayNeeds& needs = lies.needs[i];
+        if (needs.out != WayNeeds::Out::none) continue;
+        const float room_m = lies.hull_room_m[i];
+        limits_kn[i] = lies.ground_room_m[i] < needs.ground_m
+                           ? 0
+                           : made_limit_kn(tables, way, rows[needs.row], room_m >= needs.radius_m,
+                                           tables.tackle.high_span_m(lies.deep_m[i]),
+                                           tables.tackle.low_span_m(lies.shoal_m[i]), room_m, lies.seabed[i],
+                                           greatest_wind_kn);
+    }
 }
 
 } // namespace swingroom

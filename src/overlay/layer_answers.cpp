@@ -65,6 +65,15 @@ constexpr LayerAnswer of_the_way() {
             }};
 }
 
+/// The wind limits of a way, of a whole row at once.
+template <Layer layer>
+constexpr LayerAnswer of_the_wind() {
+    return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
+                row.judge.wind_limits_kn(traits(layer).way.value(), row.facts, row.verdicts,
+                                         row_without_figures<layer>(row, answers));
+            }};
+}
+
 /// A layer of the water in the circles of a way: `figure` is called where there is a circle.
 template <Layer layer, auto figure>
 constexpr LayerAnswer of_the_water() {
@@ -120,9 +129,6 @@ float sounder_limit_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { ret
 float spare_of(const RowToAnswer& row, Way, const WayNeeds& needs, int i) {
     return spare_m(row.facts.cell(i), needs);
 }
-float wind_limit_kn(const RowToAnswer& row, Way way, const WayNeeds& needs, int i) {
-    return row.judge.wind_limit_kn(way, needs, row.facts.cell(i));
-}
 
 float least_water_m(const RowToAnswer& row, float least_depth_m) {
     const float water_m = row.judge.least_water_m(least_depth_m);
@@ -159,9 +165,9 @@ constexpr std::array layer_answers = {
     of_the_way<Layer::sounder_limit_full, sounder_limit_m>(),
     of_the_way<Layer::sounder_limit_short, sounder_limit_m>(),
     of_the_way<Layer::sounder_limit_sinker, sounder_limit_m>(),
-    of_the_way<Layer::wind_limit_full, wind_limit_kn>(),
-    of_the_way<Layer::wind_limit_short, wind_limit_kn>(),
-    of_the_way<Layer::wind_limit_sinker, wind_limit_kn>(),
+    of_the_wind<Layer::wind_limit_full>(),
+    of_the_wind<Layer::wind_limit_short>(),
+    of_the_wind<Layer::wind_limit_sinker>(),
     of_the_water<Layer::least_water_full, least_water_m>(),
     of_the_water<Layer::least_water_short, least_water_m>(),
     of_the_water<Layer::least_water_sinker, least_water_m>(),

@@ -121,13 +121,20 @@ void shut_outside(const SearchGrid& grid, const ChartEdge& charts, Plane<float>&
 }
 
 /// Puts a block of the raster into the cells that it is a part of, no part of which another block has.
+/// @param needed_m  of the block, which begins where a cell does   @param floor_m  of that and more
 void take_block(SearchGrid& grid, const Plane<float>& needed_m, const Plane<float>& floor_m) {
     const Window block = needed_m.window();
     for (int row = block.row; row < block.row_end(); ++row) {
-        for (int col = block.col; col < block.col_end(); ++col) {
-            const CellNumber cell = grid.number_of({col, row});
-            grid.needed_m[cell] = std::max(grid.needed_m[cell], needed_m.at(col, row));
-            grid.floor_m[cell] = std::min(grid.floor_m[cell], floor_m.at(col, row));
+        const float *const needed = needed_m.row(row), *const floor = &floor_m.at(block.col, row);
+        CellNumber cell = grid.number_of({block.col, row});
+        for (int i = 0; i < block.cols; ++cell) {
+            float most_m = grid.needed_m[cell], least_m = grid.floor_m[cell];
+            for (const int end = std::min(i + grid.together, block.cols); i < end; ++i) {
+                most_m = std::max(most_m, needed[i]);
+                least_m = std::min(least_m, floor[i]);
+            }
+            grid.needed_m[cell] = most_m;
+            grid.floor_m[cell] = least_m;
         }
     }
 }

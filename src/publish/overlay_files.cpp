@@ -229,7 +229,7 @@ struct OverlayFiles::State {
     void write_spots();
     void find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const;
     void write_ways();
-    void write_exclusions();
+    [[nodiscard]] VectorLayer::Finished write_exclusions() const;
     void write_spot(SpotLayer& file, const PlaceMerits& merits, const PositionReport& spot);
     void derive(const VectorLayer& file, Layer layer, const std::vector<FeatureLook>& looks);
     void add_to_project(const VectorLayer::Spec& spec, Layer layer, const std::vector<FeatureLook>& looks);
@@ -442,12 +442,10 @@ void OverlayFiles::State::derive(const VectorLayer& file, Layer layer,
     add_to_project(file.spec(), layer, looks);
 }
 
-void OverlayFiles::State::write_exclusions() {
+VectorLayer::Finished OverlayFiles::State::write_exclusions() const {
     const HazardsToDraw drawn{job.hazards->hazards(), job.depths->grid(), source, hull_needs(job)};
-    vectors.push_back(swingroom::write_exclusions(folder, drawn, margin_sources, provenance,
-                                                  formats_of(Layer::exclusions), outputs.styles,
-                                                  outputs.prefix));
-    add_to_project(vectors.back().spec, Layer::exclusions, looks_by_prohibition());
+    return swingroom::write_exclusions(folder, drawn, margin_sources, provenance,
+                                       formats_of(Layer::exclusions), outputs.styles, outputs.prefix);
 }
 
 /// By the format that a GIS reads best; KML and GPX are for others, and split a layer by its looks.
@@ -555,13 +553,24 @@ OverlayFiles::State::FinishedRaster OverlayFiles::State::finish_raster(Layer lay
 }
 
 void OverlayFiles::State::finish_vectors() {
-    if (zones) {
-        zones->finish();
-        derive(zones->file(), Layer::zones, looks_by_verdict(false, job.way_in != nullptr));
-    }
-    if (job.wanted.has(Layer::spots)) write_spots();
-    if (!formats_of(Layer::ways).empty()) write_ways();
-    if (job.wanted.has(Layer::exclusions)) write_exclusions();
+    // Margins ask for no answers.
+    std::optional<VectorLayer::Finished> exclusions;
+    const std::array<std::function<void()>, 2> things = {
+        [&] {
+            if (zones) {
+                zones->finish();
+                derive(zones->file(), Layer::zones, looks_by_verdict(false, job.way_in != nullptr));
+            }
+            if (job.wanted.has(Layer::spots)) write_spots();
+            if (!formats_of(Layer::ways).empty()) write_ways();
+        },
+        [&] {
+            if (job.wanted.has(Layer::exclusions)) exclusions = write_exclusions();
+        }};
+    side_by_side(things, job.threads);
+    if (!exclusions) return;
+    vectors.push_back(*std::move(exclusions));
+    add_to_project(vectors.back().spec, Layer::exclusions, looks_by_prohibition());
 }
 
 void OverlayFiles::finish(const std::function<void(double)>& progress, const std::function<void()>& pages) {

@@ -4,6 +4,7 @@
 #include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/sea/georeference.hpp"
 
+#include "base/parallel.hpp"
 #include "publish/styles/answer_words.hpp"
 #include "report/first_page.hpp"
 #include "report/map_file.hpp"
@@ -13,6 +14,8 @@
 #include "report/whole_text.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <limits>
@@ -147,18 +150,26 @@ void write_pages(const std::filesystem::path& folder, const ReportInput& input, 
     if (zones_of(contents) == 0 && contents.spots.empty()) contents.advice_of_all = 0;
     draw_exclusions(folder, input, maps, contents);
     contents.cells_per_pixel = verdicts.picture(verdicts.grid().extent(), 1024).factor;
-    if (wanted.has(Layer::map)) {
-        write_whole(folder / "map.svg", map_sheet(maps, input, contents.spots, MapColours::day).str());
-        write_whole(folder / "map-night.svg",
-                    map_sheet(maps, input, contents.spots, MapColours::night).str());
-    }
-    if (!wanted.has(Layer::report)) return;
-    contents.map = maps.whole(MapColours::page);
-    for (std::size_t i = 0; i < maps.insets(); ++i) {
-        contents.spot_maps.push_back(maps.inset(i, MapColours::page));
-    }
-    contents.legend = legend_list(maps.legend(MapColours::page));
-    write_whole(folder / "report.html", report_page(contents, input).str());
+    const std::array<std::function<void()>, 3> drawings = {
+        [&] {
+            if (!wanted.has(Layer::report)) return;
+            contents.map = maps.whole(MapColours::page);
+            for (std::size_t i = 0; i < maps.insets(); ++i) {
+                contents.spot_maps.push_back(maps.inset(i, MapColours::page));
+            }
+            contents.legend = legend_list(maps.legend(MapColours::page));
+            write_whole(folder / "report.html", report_page(contents, input).str());
+        },
+        [&] {
+            if (!wanted.has(Layer::map)) return;
+            write_whole(folder / "map.svg", map_sheet(maps, input, contents.spots, MapColours::day).str());
+        },
+        [&] {
+            if (!wanted.has(Layer::map)) return;
+            write_whole(folder / "map-night.svg",
+                        map_sheet(maps, input, contents.spots, MapColours::night).str());
+        }};
+    side_by_side(drawings, input.map.job != nullptr ? input.map.job->threads : 1);
 }
 
 } // namespace swingroom

@@ -292,4 +292,18 @@ void Judge::reasons(const RowFacts& row, const RowVerdicts& verdicts, RowReasons
     }
 }
 
+void Judge::wind_limits_kn(Way way, const RowFacts& row, const RowVerdicts& verdicts,
+                           float* limits_kn) const {
+    const WayNeeds* const needs = verdicts.way_needs[static_cast<std::size_t>(way)].data();
+    tables_->wind_limits_kn(way, verdicts.afloat,
+                            {needs, row.shoal_m, row.deep_m, row.hull_room_m, row.ground_room_m, row.seabed},
+                            limits_kn);
+    if (row.banded == nullptr) return;
+    for (const int i : verdicts.afloat) { // in a band the sounder may have a word in it
+        if (row.banded[i] != 0 && needs[i].out == WayNeeds::Out::none) {
+            limits_kn[i] = wind_limit_kn(way, needs[i], row.cell(i));
+        }
+    }
+}
+
 } // namespace swingroom

@@ -93,6 +93,7 @@ struct DepthStatistics {
 DepthStatistics statistics_of(const DepthSource& source) {
     constexpr int block = 512;
     constexpr double most_blocks = 400;
+    constexpr float infinite = std::numeric_limits<float>::infinity();
     DepthStatistics found;
     DepthPlanes depths;
     const BlockCut blocks(source.grid().extent(), block);
@@ -104,13 +105,18 @@ DepthStatistics statistics_of(const DepthSource& source) {
         } catch (const HeightUnknown&) {
             continue; // a run that needs a depth there says so
         }
+        float shoalest_m = infinite, deepest_m = -infinite;
+        std::size_t known = 0;
         for (std::size_t cell = 0; cell < depths.shoal_m.size(); ++cell) {
-            const auto shoal_m = static_cast<double>(depths.shoal_m.data()[cell]);
-            if (std::isnan(shoal_m)) continue;
-            ++found.known;
-            found.shoalest_m = std::min(found.shoalest_m, shoal_m);
-            found.deepest_m = std::max(found.deepest_m, static_cast<double>(depths.deep_m.data()[cell]));
+            const float shoal_m = depths.shoal_m.data()[cell];
+            const bool has_depth = shoal_m == shoal_m;
+            known += has_depth ? 1 : 0;
+            shoalest_m = std::min(shoalest_m, shoal_m); // which no NaN becomes
+            deepest_m = std::max(deepest_m, has_depth ? depths.deep_m.data()[cell] : -infinite);
         }
+        found.known += known;
+        found.shoalest_m = std::min(found.shoalest_m, double{shoalest_m});
+        found.deepest_m = std::max(found.deepest_m, double{deepest_m});
         found.seen += depths.shoal_m.size();
     }
     return found;

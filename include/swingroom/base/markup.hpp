@@ -63,9 +63,17 @@ public:
         text_ += literal.text();
         return *this;
     }
-    friend Markup operator+(Markup first, const Markup& second) { return first += second; }
-    friend Markup operator+(Markup first, MarkupLiteral second) { return first += second; }
-    friend Markup operator+(MarkupLiteral first, const Markup& second) { return Markup(first) += second; }
+    // By its name, since that moves: the reference that += returns would be copied, all of a page again and
+    // again.
+    friend Markup operator+(Markup first, const Markup& second) {
+        first += second;
+        return first;
+    }
+    friend Markup operator+(Markup first, MarkupLiteral second) {
+        first += second;
+        return first;
+    }
+    friend Markup operator+(MarkupLiteral first, const Markup& second) { return Markup(first) + second; }
     friend bool operator==(const Markup&, const Markup&) = default;
 
     /// Whether there is nothing in it.

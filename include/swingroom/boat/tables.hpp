@@ -14,6 +14,7 @@
 #include <cstdint>
 #include <limits>
 #include <memory>
+#include <span>
 
 namespace swingroom {
 
@@ -98,6 +99,10 @@ public:
     [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, double depth_shoal_m,
                                       double depth_deep_m, double hull_room_m, Seabed seabed,
                                       float enough_kn = swingroom::greatest_wind_kn) const;
+    /// The same of places in a row of cells, but 0 where the ground room does not fit the way.
+    /// @param places     those where the way is out are passed over
+    /// @param limits_kn  by cell
+    void wind_limits_kn(Way way, std::span<const int> places, const LiesOfRow& lies, float* limits_kn) const;
     /// The same where the room is known to fit the way, which spares looking for its radius. Nothing else is
     /// known of a way that is less demanding than one that fits: that it does, too, if it is to be had.
     /// @param enough_kn  whoever asks does not care how far the limit is above it, and is told no more: to

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "swingroom/boat/seabed.hpp"
+
 #include <cstdint>
 #include <limits>
 
@@ -20,6 +22,14 @@ struct WayNeeds {
     float sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
     /// Whether there is such a limit: false also where the way is out.
     [[nodiscard]] bool by_sounder() const { return sounder_limit_m == sounder_limit_m; }
+};
+
+/// Lies of a way that are known of a row of cells, each quantity by itself, in metres.
+struct LiesOfRow {
+    const WayNeeds* needs = nullptr;
+    /// Chart depths less their uncertainty and plus it, and the rooms.
+    const float *shoal_m = nullptr, *deep_m = nullptr, *hull_room_m = nullptr, *ground_room_m = nullptr;
+    const Seabed* seabed = nullptr;
 };
 
 /// What stands behind a WayNeeds, for one place: printed by `spot` and by the boat's own table.

@@ -237,6 +237,11 @@ public:
                                       cell.seabed, enough_kn);
     }
 
+    /// The same of the cells of a row that float the hull, where the way is to be had; others are left as
+    /// they are.
+    /// @param verdicts   of that row, the way asked   @param limits_kn  by cell
+    void wind_limits_kn(Way way, const RowFacts& row, const RowVerdicts& verdicts, float* limits_kn) const;
+
     /// A limit of the sounder, which is a chart depth, as the tables are asked about it.
     [[nodiscard]] static double shifted_limit_m(const CellFacts& cell, const WayNeeds& needs) {
         return double{needs.sounder_limit_m} + double{cell.rise_m};

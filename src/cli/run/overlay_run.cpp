@@ -10,14 +10,17 @@
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/sea/sea_record.hpp"
 
+#include "base/parallel.hpp"
 #include "cli/console.hpp"
 #include "cli/options/setting_options.hpp"
 #include "cli/run/each_boat.hpp"
 #include "cli/run/run_of_parts.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <numbers>
 #include <ranges>
@@ -142,18 +145,30 @@ void OverlayRun::consider_size(Window window, Window raster, const std::string& 
     }
 }
 
-ReportInput OverlayRun::page_of(const BoatOfRun& boat) {
-    if (!inspections_) {
-        inspections_ = opened_->inspections();
-        for (Inspection& inspection : *inspections_) {
-            for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
-                for (Message& message : *messages) {
-                    message = message.with_names(option_of); // the page is read by who types options
-                }
+/// What the page says of the inputs, which is the same for all boats.
+void OverlayRun::inspect_inputs() {
+    if (inspections_) return;
+    inspections_ = opened_->inspections();
+    for (Inspection& inspection : *inspections_) {
+        for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
+            for (Message& message : *messages) {
+                message = message.with_names(option_of); // the page is read by who types options
             }
         }
     }
+}
+
+ReportInput OverlayRun::page_of(const BoatOfRun& boat) {
     const OverlayJob& job = boat.job;
+    std::vector<NamedNo> noes;
+    const std::array<std::function<void()>, 2> looks = {
+        [&] { inspect_inputs(); },
+        [&] {
+            if (!job.wanted.has(Layer::report)) return; // what a map does not show may be dear to find
+            noes = named_noes(boat.files->tally(), job, opened_->georeference(), opened_->rules(),
+                              boat.opened.known);
+        }};
+    side_by_side(looks, options_.threads);
     ReportInput page = report_input(opened_->tables_for_people(boat.opened), *inspections_, boat.provenance,
                                     options_.job.measures);
     page.vectors = boat.files->vectors();
@@ -164,9 +179,8 @@ ReportInput OverlayRun::page_of(const BoatOfRun& boat) {
     page.map = {boat.files->map_planes(), &job};
     page.tide = job.tide;
     page.way_in = job.way_in;
-    if (!job.wanted.has(Layer::report)) return page; // what a map does not show may be dear to find
-    page.named_noes =
-        named_noes(boat.files->tally(), job, opened_->georeference(), opened_->rules(), boat.opened.known);
+    if (!job.wanted.has(Layer::report)) return page;
+    page.named_noes = std::move(noes);
     page.anchorages = boat.files->anchorages();
     return page;
 }

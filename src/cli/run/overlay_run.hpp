@@ -101,6 +101,7 @@ private:
     void show(double fraction);
     void print_result(const MadeRun& made) const;
     void close(const BoatOfRun& boat) const;
+    void inspect_inputs();
     [[nodiscard]] ReportInput page_of(const BoatOfRun& boat);
 
     const OverlayOptions& options_;

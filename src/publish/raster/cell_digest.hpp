@@ -32,12 +32,7 @@ public:
             weights[col] = weight_of(static_cast<std::uint64_t>(window.col) + col);
         }
         for (int row = 0; row < window.rows; ++row) {
-            std::uint64_t row_sum = 0;
-            for (int col = 0; col < window.cols; ++col) {
-                row_sum +=
-                    static_cast<std::uint64_t>(bits(cells[col])) * weights[static_cast<std::size_t>(col)];
-            }
-            sum += row_sum * weight_of_row(window.row + row);
+            sum += weighted_sum(cells, weights.data(), weights.size()) * weight_of_row(window.row + row);
             cells += stride;
         }
         return sum;
@@ -66,6 +61,14 @@ public:
     }
 
 private:
+    /// Of so many cells and as many weights.
+    static std::uint64_t weighted_sum(const float* cells, const std::uint32_t* weights, std::size_t count);
+    static std::uint64_t weighted_sum(const std::uint8_t* cells, const std::uint32_t* weights,
+                                      std::size_t count);
+    static std::uint64_t weighted_sum(const std::uint16_t* cells, const std::uint32_t* weights,
+                                      std::size_t count);
+    static std::uint64_t weighted_sum(const std::uint32_t* cells, const std::uint32_t* weights,
+                                      std::size_t count);
     static constexpr std::uint32_t weight_of(std::uint64_t col) {
         return static_cast<std::uint32_t>(mixed(col) >> 32U) | 1U;
     }

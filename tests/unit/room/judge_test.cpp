@@ -551,6 +551,34 @@ TEST_P(Boats, WhatIsSaidOfARowIsWhatIsSaidOfItsCells) {
     EXPECT_GT(std::popcount(all_advice), 5);
 }
 
+TEST_P(Boats, WindLimitsOfARowAreThoseOfItsCells) {
+    const Judge judge(tables_);
+    Dice dice(GetParam() + 560);
+    RowVerdicts verdicts;
+    int some = 0;
+    for (int trial = 0; trial < 200; ++trial) {
+        std::vector<CellFacts> cells(static_cast<std::size_t>(dice.whole(0, 300)));
+        for (CellFacts& cell : cells) {
+            cell = random_facts(tables_, dice);
+        }
+        const Row row(cells);
+        judge.verdicts(row.facts(), {true, true, true}, verdicts);
+        for (const Way way : all_ways) {
+            constexpr float untouched = -7;
+            std::vector<float> limits_kn(cells.size(), untouched);
+            judge.wind_limits_kn(way, row.facts(), verdicts, limits_kn.data());
+            for (std::size_t i = 0; i < cells.size(); ++i) {
+                const bool told = judge.floats(cells[i]) && cells[i].shoal_m <= cells[i].deep_m &&
+                                  judge.needs(way, cells[i]).out == WayNeeds::Out::none;
+                ASSERT_EQ(limits_kn[i], told ? judge.wind_limit_kn(way, cells[i]) : untouched)
+                    << described(cells[i]);
+                some += told && limits_kn[i] > 0 ? 1 : 0;
+            }
+        }
+    }
+    EXPECT_GT(some, 1000) << "enough was tried";
+}
+
 TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
     const Judge judge(tables_);
     CellFacts cell;
