@@ -17,7 +17,7 @@ namespace {
 using Rings = std::vector<std::vector<GridPoint>>;
 using Index = std::uint32_t;
 
-constexpr std::int64_t steps_per_cell = 1024;
+constexpr std::int64_t steps_per_cell = 1024, half_cell_steps = steps_per_cell / 2;
 static_assert(shape_step * steps_per_cell == 1);
 /// Products of two lengths below this, in steps, and their sums fit into 64 bits.
 constexpr double greatest_extent_cells = 1 << 20;
@@ -117,7 +117,7 @@ public:
             // Of few rows each may have corners all across the triangle.
             constexpr std::int64_t few_rows = 4;
             if (last - first >= few_rows) {
-                const auto slab_top = static_cast<double>(row * steps_per_cell - steps_per_cell / 2 - margin),
+                const auto slab_top = static_cast<double>(row * steps_per_cell - half_cell_steps - margin),
                            slab_bottom = slab_top + static_cast<double>(steps_per_cell + 2 * margin);
                 reach = {};
                 reach.add_edge(a, b, slab_top, slab_bottom);
@@ -141,7 +141,7 @@ public:
 private:
     template <class Y>
     static Y row_of(Y y) {
-        y = static_cast<Y>(y + steps_per_cell / 2);
+        y = static_cast<Y>(y + half_cell_steps);
         return static_cast<Y>(y >= 0 ? y / steps_per_cell : (y - steps_per_cell + 1) / steps_per_cell);
     }
     /// From where on to look at the corners of a row in both directions: from a corner of the triangle, most
