@@ -175,7 +175,8 @@ TEST(FileCache, HoldsWhatTwoRowsOfBlocksAskForWhereThatIsAFifthOfTheMemory) {
     EXPECT_EQ(cache_of(400, 8192, 512).bytes, 4 * 512 * 8192 * 4) << "four rows of tiles";
     EXPECT_EQ(cache_of(400, 4096, 512).bytes, 50'000'000) << "an eighth is there in any case";
     EXPECT_EQ(cache_of(400, 8192, 512).wanted_mb, 0);
-    EXPECT_EQ(cache_of(400, 16384, 512).bytes, 16'000'000) << "tiles side by side, where more does not help";
+    EXPECT_EQ(cache_of(400, 16384, 512).bytes, 2 * (4 * 512 * 2 * 512 * 4))
+        << "tiles side by side for two threads, where more does not help";
     EXPECT_EQ(cache_of(900, 16384, 512).bytes, 4 * 512 * 16384 * 4);
 }
 

@@ -171,7 +171,7 @@ TEST(Mosaic, ReadsOfACoarserRasterOnlyWhatAWindowNeeds) {
 
 TEST(Mosaic, DecodesAboutWhatEachRasterHasOfAWindow) {
     const Grid fine{10, 10, 600'000, 5'900'000, 10, -10, utm()},
-        coarse{10, 10, 600'000, 5'900'200, 20, -20, utm()}; // half of it above, half of the rest to the right
+        coarse{10, 10, 600'000, 5'900'100, 20, -20, utm()}; // half of it above, half of the rest to the right
     const auto both = together(flat("coarse", coarse, 4), flat("fine", fine, 5));
     ASSERT_EQ(both->grid().extent().cells(), 20U * 20U);
     EXPECT_EQ(both->decoded_bytes(both->grid().extent()), 100 + 100);
