@@ -82,7 +82,7 @@ void keep_large_memory_apart() {
     mallopt(M_MMAP_THRESHOLD, 1 << 23);
     // With that set, glibc gives all back that is free at the end of a heap beyond 128 KB, and each block
     // faults its pages in again: a twelfth of a run of three layers.
-    mallopt(M_TRIM_THRESHOLD, 1 << 24);
+    mallopt(M_TRIM_THRESHOLD, 1 << 22);
     mallopt(M_TOP_PAD, 1 << 20);
 #endif
 }
