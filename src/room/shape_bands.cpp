@@ -5,20 +5,26 @@
 namespace swingroom {
 namespace {
 
-/// A band has many more rows than the windows that ask for it, so that most of these lie in one.
-constexpr int least_rows = 1024;
+/// Rows of cells in a block of a run. A band has that many or a multiple of it.
+constexpr int rows_of_block = 512;
 /// All shapes are looked at for each band: that must not be done too often.
 constexpr int most_bands = 64;
-/// Blocks that several threads work at lie in neighbouring rows: two rows of blocks, with the reach of the
-/// longest rode around them, touch three bands, and the next two rows have begun before the last block of
-/// these is done.
-constexpr std::size_t most_kept = 4;
+/// Blocks are worked at by two rows of them, and the next two rows have begun before the last block of these
+/// is done, which is one of the lower row: three rows of blocks, and around them the reach of the longest
+/// rode.
+constexpr int rows_at_work = 3 * rows_of_block + 256;
+
+/// So many bands of that height do rows at work touch at the most, wherever they begin.
+constexpr std::size_t bands_at_work(int rows_each) {
+    return static_cast<std::size_t>(rows_at_work / rows_each) + 2;
+}
 
 } // namespace
 
 ShapeBands::ShapeBands(Window extent, Window within, Prepare prepare)
     : extent_(extent), within_(common(within, extent)),
-      rows_each_(std::max(least_rows, extent.rows / most_bands + 1)), prepare_(std::move(prepare)) {}
+      rows_each_(rows_of_block * (1 + extent.rows / (rows_of_block * most_bands + 1))),
+      prepare_(std::move(prepare)) {}
 
 ShapeBands::Band ShapeBands::band(int number) const {
     const std::lock_guard lock(mutex_);
@@ -29,7 +35,7 @@ ShapeBands::Band ShapeBands::band(int number) const {
         return kept_.front().second;
     }
     // What goes goes first, so that both never need room at once.
-    if (kept_.size() >= most_kept) kept_.pop_back();
+    if (kept_.size() >= bands_at_work(rows_each_)) kept_.pop_back();
     Band made = std::make_shared<const ShapeField>(prepare_(common(rows_of(number), within_)));
     kept_.insert(kept_.begin(), {number, made});
     return made;

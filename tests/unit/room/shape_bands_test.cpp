@@ -101,6 +101,40 @@ TEST(ShapeBands, AnswerSeveralThreadsAtOnce) {
     }
 }
 
+// Blocks of 512 x 512 cells come by two rows of them, column by column, and the first of the next two rows
+// before the last of these: no band is prepared twice.
+TEST(ShapeBands, ArePreparedOnceForARun) {
+    for (const int rows : {8192, 40'000}) {
+        constexpr int block = 512, halo = 120;
+        const Window extent{0, 0, 4 * block, rows};
+        const GroundMetric metric(std::vector<CellSize>(static_cast<std::size_t>(rows), {2, 2}));
+        const SizeBounds sizes(metric);
+        std::vector<Window> prepared;
+        const ShapeBands bands(extent, extent, [&](Window band) {
+            prepared.push_back(band);
+            return ShapeField(std::vector<Shape>{}, extent, sizes, band);
+        });
+        std::vector<Window> blocks;
+        for (int row = 0; row < rows; row += 2 * block) {
+            for (int col = 0; col < extent.cols; col += block) {
+                for (const int of_two : {0, 1}) {
+                    blocks.push_back(
+                        {col - halo, row + of_two * block - halo, block + 2 * halo, block + 2 * halo});
+                }
+            }
+        }
+        for (std::size_t i = 2; i < blocks.size(); ++i) {
+            touched(bands, blocks[i]);
+            touched(bands, blocks[i - 2]);
+        }
+        int in_bands = 0;
+        for (const Window& band : prepared) {
+            in_bands += band.rows;
+        }
+        EXPECT_EQ(in_bands, rows) << prepared.size() << " bands";
+    }
+}
+
 // Against the metric's own least, of all ranges that begin and end near the borders of its stretches.
 TEST(SizeBounds, AreTheLeastOfAnyRows) {
     std::mt19937_64 dice(3);
