@@ -76,7 +76,9 @@ std::string png_of(TilePicture picture, const std::vector<TileColour>& palette) 
     }
     const MemoryFile png(".png");
     CPLStringList options;
-    options.SetNameValue("ZLEVEL", "6");
+    // Measured: a quarter more bytes than at level 6, in 0.4 of its time; more than the time of all else.
+    options.SetNameValue("ZLEVEL", "3");
+    if (palette.size() <= 16) options.SetNameValue("NBITS", "4"); // half as much to compress and to read
     GDALDatasetUniquePtr copy(
         driver("PNG").CreateCopy(png.name().c_str(), memory.get(), FALSE, options.List(), nullptr, nullptr));
     if (!copy) return "";

@@ -1,49 +1,59 @@
 #include "publish/raster/pixel_cells.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
-#include <array>
+#include <climits>
+#include <cstddef>
 
 namespace swingroom {
 namespace {
 
-/// The least window that holds both.
-Window around_both(Window a, Window b) {
-    if (b.empty()) return a;
-    if (a.empty()) return b;
-    const int col = std::min(a.col, b.col), row = std::min(a.row, b.row);
-    return {col, row, std::max(a.col_end(), b.col_end()) - col, std::max(a.row_end(), b.row_end()) - row};
+/// The edges of a window that grows.
+struct Edges {
+    int west = INT_MAX, north = INT_MAX, east = INT_MIN, south = INT_MIN;
+    [[nodiscard]] Window window() const {
+        return west < east ? Window{west, north, east - west, south - north} : Window{};
+    }
+};
+
+/// Empties the windows that reach over the raster's edge, since such a pixel stands for what is not known,
+/// too, and grows the edges around all others.
+SWINGROOM_VECTORISED void keep_inside(Window extent, PixelWindows& of_row, Edges& around) {
+    int least_col = around.west, least_row = around.north, col_end = around.east, row_end = around.south;
+    for (std::size_t i = 0; i < tile_pixels; ++i) {
+        const int west = of_row.col[i], north = of_row.row[i], east = west + of_row.cols[i],
+                  south = north + of_row.rows[i];
+        const bool inside = (of_row.cols[i] > 0) & (west >= extent.col) & (north >= extent.row) &
+                            (east <= extent.col_end()) & (south <= extent.row_end());
+        const int kept = inside ? -1 : 0; // all bits or none
+        of_row.col[i] &= kept;
+        of_row.row[i] &= kept;
+        of_row.cols[i] &= kept;
+        of_row.rows[i] &= kept;
+        least_col = std::min(least_col, (west & kept) | (INT_MAX & ~kept));
+        least_row = std::min(least_row, (north & kept) | (INT_MAX & ~kept));
+        col_end = std::max(col_end, (east & kept) | (INT_MIN & ~kept));
+        row_end = std::max(row_end, (south & kept) | (INT_MIN & ~kept));
+    }
+    around = {least_col, least_row, col_end, row_end};
 }
 
 } // namespace
 
 PixelCells pixel_cells(const Grid& grid, const Georeference& georeference, TileAddress tile) {
-    const std::vector<CornerLine> lines = tile_corners(georeference, tile);
-    std::vector<std::array<Window, tile_pixels>> windows;
-    windows.reserve(tile_pixels);
+    const TileCorners corners(georeference, tile);
     PixelCells cells;
-    for (std::size_t row = 0; row + 1 < lines.size(); ++row) {
-        std::array<Window, tile_pixels>& of_row =
-            windows.emplace_back(footprints(grid, lines[row], lines[row + 1]));
-        for (Window& of_pixel : of_row) {
-            // A pixel that reaches over the raster's edge stands for what is not known, too.
-            if (common(of_pixel, grid.extent()) != of_pixel) of_pixel = {};
-            cells.window = around_both(cells.window, of_pixel);
-        }
+    cells.rows.reserve(tile_pixels);
+    Edges around;
+    CornerLine upper = corners.line(0);
+    for (int row = 0; row < tile_pixels; ++row) {
+        const CornerLine lower = corners.line(row + 1);
+        keep_inside(grid.extent(), cells.rows.emplace_back(footprints(grid, upper, lower)), around);
+        upper = lower;
     }
-    if (cells.window.empty()) return cells;
-    cells.pixels.reserve(windows.size() * tile_pixels);
-    for (const std::array<Window, tile_pixels>& of_row : windows) {
-        for (const Window& of_pixel : of_row) {
-            PixelCells::Patch patch;
-            if (!of_pixel.empty()) {
-                const auto col = static_cast<std::size_t>(of_pixel.col - cells.window.col),
-                           row = static_cast<std::size_t>(of_pixel.row - cells.window.row);
-                patch = {row * static_cast<std::size_t>(cells.window.cols) + col, of_pixel.cols,
-                         of_pixel.rows};
-            }
-            cells.pixels.push_back(patch);
-        }
-    }
+    cells.window = around.window();
+    if (cells.window.empty()) cells.rows.clear();
     return cells;
 }
 

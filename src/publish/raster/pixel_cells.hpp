@@ -5,22 +5,16 @@
 
 #include "publish/raster/tile_pyramid.hpp"
 
-#include <cstddef>
 #include <vector>
 
 namespace swingroom {
 
 /// Which cells the pixels of a map tile stand for: the same for all layers of a grid.
 struct PixelCells {
-    /// The cells that a pixel touches; none where some of them are unknown or beyond the raster.
-    struct Patch {
-        std::size_t first = 0;  ///< of its cells, among those of the window, row by row
-        int cols = 0, rows = 0; ///< of cells
-        [[nodiscard]] bool empty() const { return cols == 0; }
-    };
-
-    Window window;             ///< the cells that all pixels together touch; may be empty
-    std::vector<Patch> pixels; ///< row by row; none if the window is empty
+    Window window; ///< the cells that all pixels together touch; may be empty
+    /// The cells that each pixel touches, for each row of pixels from the north; empty where some of them are
+    /// unknown or beyond the raster. No rows if the window is empty.
+    std::vector<PixelWindows> rows;
 };
 
 /// @param grid  whose cells they are   @param georeference  of that   @param tile  of any zoom

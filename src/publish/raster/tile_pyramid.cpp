@@ -128,9 +128,8 @@ struct Cubic {
         weights = {-t * (t - 1) * (t - 2) / 6, (t + 1) * (t - 1) * (t - 2) / 2, -(t + 1) * t * (t - 2) / 2,
                    (t + 1) * t * (t - 1) / 6};
     }
-    [[nodiscard]] GridPoint of(GridPoint a, GridPoint b, GridPoint c, GridPoint d) const {
-        return {weights[0] * a.x + weights[1] * b.x + weights[2] * c.x + weights[3] * d.x,
-                weights[0] * a.y + weights[1] * b.y + weights[2] * c.y + weights[3] * d.y};
+    [[nodiscard]] double of(double a, double b, double c, double d) const {
+        return weights[0] * a + weights[1] * b + weights[2] * c + weights[3] * d;
     }
 };
 
@@ -189,8 +188,7 @@ TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, con
     return pyramid;
 }
 
-std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddress tile) {
-    std::vector<CornerLine> lines(tile_pixels + 1);
+TileCorners::TileCorners(const Georeference& georeference, TileAddress tile) : each_is_placed_(false) {
     Nodes placed;
     for (int line = 0; line < nodes; ++line) {
         for (int col = 0; col < nodes; ++col) {
@@ -199,68 +197,82 @@ std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddre
         }
     }
     if (!are_smooth(placed)) {
+        each_is_placed_ = true;
+        lines_.resize(tile_pixels + 1);
         for (int line = 0; line <= tile_pixels; ++line) {
-            for (int col = 0; col <= tile_pixels; ++col) {
-                lines[static_cast<std::size_t>(line)].at(static_cast<std::size_t>(col)) =
-                    corner(georeference, tile, col, line);
+            CornerLine& corners = lines_[static_cast<std::size_t>(line)];
+            for (std::size_t col = 0; col <= tile_pixels; ++col) {
+                const GridPoint at = corner(georeference, tile, static_cast<int>(col), line);
+                corners.x.at(col) = at.x;
+                corners.y.at(col) = at.y;
             }
         }
-        return lines;
+        return;
     }
-    std::array<CornerLine, nodes> between;
+    lines_.resize(nodes);
     for (std::size_t col = 0; col <= tile_pixels; ++col) {
         const Cubic cubic(static_cast<int>(col));
         const std::size_t k = cubic.first;
         for (std::size_t line = 0; line < nodes; ++line) {
             const NodeLine& at = placed[line];
-            between[line][col] = cubic.of(at[k], at[k + 1], at[k + 2], at[k + 3]);
+            lines_[line].x[col] = cubic.of(at[k].x, at[k + 1].x, at[k + 2].x, at[k + 3].x);
+            lines_[line].y[col] = cubic.of(at[k].y, at[k + 1].y, at[k + 2].y, at[k + 3].y);
         }
     }
-    for (std::size_t line = 0; line <= tile_pixels; ++line) {
-        const Cubic cubic(static_cast<int>(line));
-        const std::size_t k = cubic.first;
-        for (std::size_t col = 0; col <= tile_pixels; ++col) {
-            lines[line][col] =
-                cubic.of(between[k][col], between[k + 1][col], between[k + 2][col], between[k + 3][col]);
-        }
+}
+
+CornerLine TileCorners::line(int line) const {
+    if (each_is_placed_) return lines_[static_cast<std::size_t>(line)];
+    const Cubic cubic(line);
+    const CornerLine* const at = &lines_[cubic.first];
+    CornerLine corners;
+    for (std::size_t col = 0; col <= tile_pixels; ++col) {
+        corners.x[col] = cubic.of(at[0].x[col], at[1].x[col], at[2].x[col], at[3].x[col]);
+        corners.y[col] = cubic.of(at[0].y[col], at[1].y[col], at[2].y[col], at[3].y[col]);
     }
-    return lines;
+    return corners;
 }
 
 namespace {
 
-/// What footprints() says: with instructions that round, where the machine has them.
+// By value, since a choice between references is a branch. Where b is not a number, they are a.
+inline double lesser(double a, double b) { return b < a ? b : a; }
+inline double greater(double a, double b) { return a < b ? b : a; }
+inline double within_ints(double v) { return lesser(1e9, greater(-1e9, v)); }
+
+/// What footprints() says. Written so that it is compiled for several pixels at a time: without branches, and
+/// for figures of one size in each loop.
 /// @param seam  columns that no pixel reaches over
 SWINGROOM_VECTORISED void find_footprints(const CornerLine& upper, const CornerLine& lower, double seam,
-                                          std::array<Window, tile_pixels>& windows) {
-    for (std::size_t i = 0; i < windows.size(); ++i) {
-        const GridPoint a = upper[i], b = upper[i + 1], c = lower[i], d = lower[i + 1];
-        const double left = std::min(std::min(a.x, b.x), std::min(c.x, d.x)),
-                     right = std::max(std::max(a.x, b.x), std::max(c.x, d.x)),
-                     top = std::min(std::min(a.y, b.y), std::min(c.y, d.y)),
-                     bottom = std::max(std::max(a.y, b.y), std::max(c.y, d.y));
+                                          PixelWindows& windows) {
+    std::array<double, tile_pixels> col, row, cols, rows, known;
+    for (std::size_t i = 0; i < tile_pixels; ++i) {
+        const double ax = upper.x[i], bx = upper.x[i + 1], cx = lower.x[i], dx = lower.x[i + 1];
+        const double ay = upper.y[i], by = upper.y[i + 1], cy = lower.y[i], dy = lower.y[i + 1];
+        const double left = lesser(lesser(ax, bx), lesser(cx, dx)),
+                     right = greater(greater(ax, bx), greater(cx, dx)),
+                     top = lesser(lesser(ay, by), lesser(cy, dy)),
+                     bottom = greater(greater(ay, by), greater(cy, dy));
         const double reach = // not a number if any of them is
-            right - left + 0 * (a.x + b.x + c.x + d.x + a.y + b.y + c.y + d.y);
-        if (!(reach <= seam)) {
-            windows[i] = {};
-            continue;
-        }
-        const auto first = [](double v) {
-            return static_cast<int>(std::clamp(std::floor(v + rounding_tolerance), -1e9, 1e9));
-        };
-        const auto end = [](double v) {
-            return static_cast<int>(std::clamp(std::ceil(v - rounding_tolerance), -1e9, 1e9));
-        };
-        const int col = first(left), row = first(top);
-        windows[i] = {col, row, std::max(1, end(right) - col), std::max(1, end(bottom) - row)};
+            right - left + 0 * (ax + bx + cx + dx + ay + by + cy + dy);
+        known[i] = reach <= seam ? 1 : 0;
+        col[i] = within_ints(std::floor(left + rounding_tolerance));
+        row[i] = within_ints(std::floor(top + rounding_tolerance));
+        cols[i] = greater(1, within_ints(std::ceil(right - rounding_tolerance)) - col[i]);
+        rows[i] = greater(1, within_ints(std::ceil(bottom - rounding_tolerance)) - row[i]);
+    }
+    for (std::size_t i = 0; i < tile_pixels; ++i) {
+        windows.col[i] = static_cast<int>(known[i] * col[i]);
+        windows.row[i] = static_cast<int>(known[i] * row[i]);
+        windows.cols[i] = static_cast<int>(known[i] * cols[i]);
+        windows.rows[i] = static_cast<int>(known[i] * rows[i]);
     }
 }
 
 } // namespace
 
-std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& upper,
-                                           const CornerLine& lower) {
-    std::array<Window, tile_pixels> windows;
+PixelWindows footprints(const Grid& grid, const CornerLine& upper, const CornerLine& lower) {
+    PixelWindows windows;
     find_footprints(upper, lower, std::max(8.0, grid.cols / 2.0), windows);
     return windows;
 }

@@ -4,6 +4,7 @@
 #include "swingroom/sea/georeference.hpp"
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <string>
 #include <vector>
@@ -53,13 +54,35 @@ TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, con
 
 /// Corners of pixels in grid space, along one of the lines between rows of them; not a number where a corner
 /// has no place there.
-using CornerLine = std::array<GridPoint, tile_pixels + 1>;
-/// All lines of a tile, from the northern edge to the southern one, to less than a millionth of a cell.
-std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddress tile);
+struct CornerLine {
+    /// From the west.
+    std::array<double, tile_pixels + 1> x{}, y{};
+};
+
+/// Where the corners of a tile's pixels lie in grid space, to less than a millionth of a cell.
+class TileCorners {
+public:
+    TileCorners(const Georeference& georeference, TileAddress tile);
+
+    /// @param line  from 0, the northern edge, to tile_pixels, the southern one
+    [[nodiscard]] CornerLine line(int line) const;
+
+private:
+    bool each_is_placed_;           ///< by itself; else lines between are found by cubics
+    std::vector<CornerLine> lines_; ///< all, or those that cubics go through
+};
+
+/// Windows of the pixels of a row, from the west: those of a row's footprints.
+struct PixelWindows {
+    /// As in Window: the first cell, and how many.
+    std::array<int, tile_pixels> col{}, row{}, cols{}, rows{};
+    [[nodiscard]] Window operator[](std::size_t pixel) const {
+        return {col[pixel], row[pixel], cols[pixel], rows[pixel]};
+    }
+};
 
 /// The cells that the pixels between two lines of corners touch: for each of them, a window that may reach
 /// outside the raster. Empty where that is not known, at the seam of a raster that goes all round.
-std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& upper,
-                                           const CornerLine& lower);
+PixelWindows footprints(const Grid& grid, const CornerLine& upper, const CornerLine& lower);
 
 } // namespace swingroom

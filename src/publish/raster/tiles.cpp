@@ -210,14 +210,17 @@ private:
     Values<T> from_cells(const PixelCells& of, GDALDataset& dataset) const {
         if (of.window.empty()) return {};
         const Plane<T> cells = read(of.window, dataset);
-        Values<T> values(pixels_of_a_tile);
+        Values<T> values;
+        values.reserve(pixels_of_a_tile);
         with_worst(spec_.worst, [&](auto worst) {
-            for (std::size_t i = 0; i < values.size(); ++i) {
-                const PixelCells::Patch& patch = of.pixels[i];
-                values[i] = patch.empty()
-                                ? unsurveyed_cell<T>(spec_)
-                                : worst_of<decltype(worst)::value>(cells.data() + patch.first, of.window.cols,
-                                                                   patch.cols, patch.rows);
+            for (const PixelWindows& of_row : of.rows) {
+                for (std::size_t i = 0; i < tile_pixels; ++i) {
+                    const Window pixel = of_row[i];
+                    values.push_back(pixel.empty() ? unsurveyed_cell<T>(spec_)
+                                                   : worst_of<decltype(worst)::value>(
+                                                         &cells.at(pixel.col, pixel.row), of.window.cols,
+                                                         pixel.cols, pixel.rows));
+                }
             }
         });
         return values;

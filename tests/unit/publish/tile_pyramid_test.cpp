@@ -80,10 +80,9 @@ TEST(Footprints, OfPixelsThatAreCellsAreThoseCellsAlone) {
     const Grid grid{tile_pixels,        tile_pixels,         west,     north,
                     size / tile_pixels, -size / tile_pixels, wkt(3857)};
     const Georeference georeference(grid, "a");
-    const auto lines = tile_corners(georeference, {15, 15000, 11000});
+    const TileCorners corners(georeference, {15, 15000, 11000});
     for (const int row : {0, 100, 255}) {
-        const auto windows =
-            footprints(grid, lines[static_cast<std::size_t>(row)], lines[static_cast<std::size_t>(row) + 1]);
+        const PixelWindows windows = footprints(grid, corners.line(row), corners.line(row + 1));
         for (int col = 0; col < tile_pixels; ++col) {
             ASSERT_EQ(windows[static_cast<std::size_t>(col)], (Window{col, row, 1, 1})) << col << ',' << row;
         }
@@ -116,12 +115,13 @@ TEST(TileCorners, AreWhereEachOfThemWouldBePlacedByItself) {
         const TileRange range = tiles.range(tiles.most_zoom);
         for (const TileAddress tile : {TileAddress{tiles.most_zoom, range.west, range.north},
                                        TileAddress{tiles.most_zoom, range.east, range.south}}) {
-            const auto lines = tile_corners(georeference, tile);
+            const TileCorners corners(georeference, tile);
             for (std::size_t line = 0; line <= tile_pixels; line += 5) {
+                const CornerLine found = corners.line(static_cast<int>(line));
                 for (std::size_t col = 0; col <= tile_pixels; col += 3) {
                     const GridPoint wanted = georeference.grid_point(corner_of(tile, col, line));
-                    ASSERT_NEAR(lines[line].at(col).x, wanted.x, 6e-7) << col << ',' << line;
-                    ASSERT_NEAR(lines[line].at(col).y, wanted.y, 6e-7) << col << ',' << line;
+                    ASSERT_NEAR(found.x.at(col), wanted.x, 6e-7) << col << ',' << line;
+                    ASSERT_NEAR(found.y.at(col), wanted.y, 6e-7) << col << ',' << line;
                 }
             }
         }
@@ -130,25 +130,16 @@ TEST(TileCorners, AreWhereEachOfThemWouldBePlacedByItself) {
 
 TEST(Footprints, OfWhatHasNoPlaceInTheGridAreEmpty) {
     CornerLine upper{}, lower{};
-    for (std::size_t i = 0; i < upper.size(); ++i) {
-        upper.at(i) = {static_cast<double>(i), 0};
-        lower.at(i) = {static_cast<double>(i), 1};
+    for (std::size_t i = 0; i < upper.x.size(); ++i) {
+        upper.x.at(i) = lower.x.at(i) = static_cast<double>(i);
+        lower.y.at(i) = 1;
     }
-    lower[7] = {std::nan(""), std::nan("")};
-    const auto windows = footprints(Grid{400, 400, 0, 0, 1, 1, {}}, upper, lower);
+    lower.x[7] = lower.y[7] = std::nan("");
+    const PixelWindows windows = footprints(Grid{400, 400, 0, 0, 1, 1, {}}, upper, lower);
     EXPECT_EQ(windows[5], (Window{5, 0, 1, 1}));
     EXPECT_TRUE(windows[6].empty());
     EXPECT_TRUE(windows[7].empty());
     EXPECT_EQ(windows[8], (Window{8, 0, 1, 1}));
-}
-
-/// The cells of a pixel as a window of the raster.
-Window window_of(const PixelCells& cells, std::size_t pixel) {
-    const PixelCells::Patch& patch = cells.pixels.at(pixel);
-    if (patch.empty()) return {};
-    const auto cols = static_cast<std::size_t>(cells.window.cols);
-    return {cells.window.col + static_cast<int>(patch.first % cols),
-            cells.window.row + static_cast<int>(patch.first / cols), patch.cols, patch.rows};
 }
 
 // Pixels that reach over the edge of the raster have none: each one's footprint says which those are.
@@ -165,17 +156,17 @@ TEST(PixelCells, AreTheFootprintsThatLieInTheRaster) {
         for (std::int64_t row = range.north; row <= range.south; ++row) {
             const TileAddress tile{tiles.most_zoom, range.west, row};
             const PixelCells cells = pixel_cells(grid, georeference, tile);
-            const auto lines = tile_corners(georeference, tile);
-            for (std::size_t line = 0; line < std::size_t{tile_pixels}; ++line) {
-                const auto of_line = footprints(grid, lines[line], lines[line + 1]);
-                for (std::size_t col = 0; col < of_line.size(); ++col) {
+            const TileCorners corners(georeference, tile);
+            for (int line = 0; line < tile_pixels; ++line) {
+                const PixelWindows of_line = footprints(grid, corners.line(line), corners.line(line + 1));
+                for (std::size_t col = 0; col < std::size_t{tile_pixels}; ++col) {
                     const bool lies_in_raster = common(of_line[col], grid.extent()) == of_line[col];
                     ++(lies_in_raster ? inside : outside);
                     if (cells.window.empty()) {
                         ASSERT_FALSE(lies_in_raster);
                         continue;
                     }
-                    const Window found = window_of(cells, line * tile_pixels + col);
+                    const Window found = cells.rows.at(static_cast<std::size_t>(line))[col];
                     ASSERT_EQ(found, lies_in_raster ? of_line[col] : Window{}) << line << ',' << col;
                     ASSERT_TRUE(found.empty() || common(found, cells.window) == found) << line << ',' << col;
                 }
@@ -193,7 +184,7 @@ TEST(PixelCells, OfATileBesideTheRasterAreNone) {
     const TileRange range = tiles.range(tiles.most_zoom);
     const PixelCells cells = pixel_cells(grid, georeference, {tiles.most_zoom, range.east + 3, range.north});
     EXPECT_TRUE(cells.window.empty());
-    EXPECT_TRUE(cells.pixels.empty());
+    EXPECT_TRUE(cells.rows.empty());
 }
 
 } // namespace
