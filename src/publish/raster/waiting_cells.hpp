@@ -87,6 +87,10 @@ private:
         std::uint64_t at = 0;
         std::size_t bytes = 0;
     };
+    /// What waits for another row of tiles is a sixteenth of the cells: on wide rasters more memory than it
+    /// costs time to pack it.
+    static constexpr std::size_t enough_for_long_bytes = std::size_t{4} << 20U;
+
     using Quarter = std::variant<TileCells<T>, Packed, Spooled>;
     using Quarters = std::array<std::optional<Quarter>, 4>;
     using Parts = std::array<TileCells<T>, 4>; ///< of what is not in the raster without cells
@@ -126,9 +130,10 @@ private:
 
     /// @param for_long  it waits for another row of tiles, not for its neighbours alone, which are soon there
     Quarter kept(TileCells<T> cells, bool for_long) {
-        const std::size_t most_plain = in_memory_bytes_ / 4 * 3;
+        const std::size_t most_plain = in_memory_bytes_ / 4 * 3,
+                          most_for_long = std::min(most_plain / 2, enough_for_long_bytes);
         if (cells.is_of_one_value() ||
-            has_room_for(bytes_of(cells), plain_bytes_, for_long ? most_plain / 2 : most_plain)) {
+            has_room_for(bytes_of(cells), plain_bytes_, for_long ? most_for_long : most_plain)) {
             return cells;
         }
         std::vector<std::byte> bytes = codec_.encode(cells.view(), cells.cols, cells.rows);

@@ -95,6 +95,9 @@ GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::stri
     }
     std::string name = watched::gdal_name(file);
     if (is_database(name)) name = file;
+    // Features are read once, in their order, and the file stays open for as long as the run takes: a cache
+    // of 2 MB, which is SQLite's own choice, would be kept for nothing.
+    const CPLConfigOptionSetter small_cache("OGR_SQLITE_PRAGMA", "cache_size=-256", false);
     GDALDatasetUniquePtr dataset(GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
                                                    local_vector_drivers.data(), list.List()));
     forbid_sidecar(dataset.get());
