@@ -194,7 +194,8 @@ bool DepthPacking::pack_pairs() {
     for (std::size_t number = 0; number < pairs_.size(); ++number) {
         in_order_of_pairs[number] = {pairs_[number], static_cast<std::uint16_t>(number)};
     }
-    std::ranges::sort(in_order_of_pairs, {}, &Numbered::pair);
+    std::sort(in_order_of_pairs.begin(), in_order_of_pairs.end(),
+              [](const Numbered& a, const Numbered& b) { return a.pair < b.pair; });
     ranks_.resize(pairs_.size());
     std::vector<std::uint32_t> shoal, apart;
     shoal.reserve(pairs_.size());
