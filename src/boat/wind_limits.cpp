@@ -115,8 +115,8 @@ inline int WindLimits::by_reach_kn(const RodeTables& tables, Way way, const Rode
     if (enough_step < steps_ && reach_m(tables, way, row, lower_edge, enough_step) <= room_m) {
         return static_cast<int>(enough);
     }
-    if (!(reach_m(tables, way, row, upper_edge, 0) <= room_m))
-        return -1; // nor where the room is not a number
+    // Nor where the room is not a number.
+    if (!(reach_m(tables, way, row, upper_edge, 0) <= room_m)) return -1;
     return between_edges_kn(tables, way, row, bin, low_m, room_m, static_cast<int>(least_kn),
                             static_cast<int>(enough));
 }
