@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ranges>
 #include <span>
 
 namespace swingroom {
@@ -43,26 +44,31 @@ void WindLimits::fill(const RodeTables& tables) {
     step_kn_ = static_cast<unsigned>(tables.steps.wind_kn);
     steps_ = (whole_knots - 1) / step_kn_ + 1;
     for (const WayTable& table : tables.ways) {
+        std::size_t edges = 0;
         for (const RodeRow& row : table.rows) {
-            fill_reaches(tables, table.way, row);
+            RowWinds& winds = rows_[static_cast<std::size_t>(table.way)].emplace_back();
+            winds.rode =
+                tables.tackle.parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
             fill_angles(tables, table.way, row);
+            edges += row.reach.count + 1;
         }
+        reach_m_[static_cast<std::size_t>(table.way)] = std::vector<std::atomic<float>>(edges * steps_);
     }
 }
 
-void WindLimits::fill_reaches(const RodeTables& tables, Way way, const RodeRow& row) {
-    auto& reaches_m = reach_m_[static_cast<std::size_t>(way)];
-    RowWinds& winds = rows_[static_cast<std::size_t>(way)].emplace_back();
-    winds.rode = tables.tackle.parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
-    const auto push = [&](double span_m) {
-        for (std::size_t step = 0; step < steps_; ++step) {
-            reaches_m.push_back(reach_up_m(tables.tackle, pull_n_[step * step_kn_], span_m, winds.rode));
-        }
-    };
-    push(std::min(row.span_limit_m, row.reach.upper_edge_m(tables.steps.reach, 0)));
-    for (std::uint32_t bin = 0; bin < row.reach.count; ++bin) {
-        push(row.reach.lower_edge_m(tables.steps.reach, bin));
-    }
+inline float WindLimits::reach_m(const RodeTables& tables, Way way, const RodeRow& row, std::uint32_t edge,
+                                 std::size_t wind_step) const {
+    const auto slot = static_cast<std::size_t>(way);
+    std::atomic<float>& kept_m = reach_m_[slot][(row.reach_at + edge) * steps_ + wind_step];
+    const float known_m = kept_m.load(std::memory_order_relaxed);
+    if (known_m != 0) return known_m;
+    const double span_m = edge == 0
+                              ? std::min(row.span_limit_m, row.reach.upper_edge_m(tables.steps.reach, 0))
+                              : row.reach.lower_edge_m(tables.steps.reach, edge - 1);
+    const float found_m = reach_up_m(tables.tackle, pull_n_[wind_step * step_kn_], span_m,
+                                     rows_[slot][row_number(tables.of(way), row)].rode);
+    kept_m.store(found_m, std::memory_order_relaxed);
+    return found_m;
 }
 
 void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& row) {
@@ -101,41 +107,45 @@ inline double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const R
 /// its upper edge does not.
 inline int WindLimits::by_reach_kn(const RodeTables& tables, Way way, const RodeRow& row, double low_m,
                                    float room_m, double least_kn, double enough_kn) const {
-    const auto slot = static_cast<std::size_t>(way);
-    const float* const nearer_m =
-        reach_m_[slot].data() + (row.reach_at + row.reach.bin_of(tables.steps.reach, low_m)) * steps_;
-    const float* const farther_m = nearer_m + steps_; // of the bin's lower edge
+    const std::uint32_t bin = row.reach.bin_of(tables.steps.reach, low_m), upper_edge = bin,
+                        lower_edge = bin + 1;
     const unsigned enough = whole_knots_up(enough_kn);
     const std::size_t enough_step = (enough + step_kn_ - 1) / step_kn_;
     // So it is in most cells: the rest is kept out of the way.
-    if (enough_step < steps_ && farther_m[enough_step] <= room_m) return static_cast<int>(enough);
-    if (!(nearer_m[0] <= room_m)) return -1; // nor where the room is not a number
-    return between_edges_kn(tables.tackle, rows_[slot][row_number(tables.of(way), row)].rode, nearer_m, low_m,
-                            room_m, static_cast<int>(least_kn), static_cast<int>(enough));
+    if (enough_step < steps_ && reach_m(tables, way, row, lower_edge, enough_step) <= room_m) {
+        return static_cast<int>(enough);
+    }
+    // Nor where the room is not a number.
+    if (!(reach_m(tables, way, row, upper_edge, 0) <= room_m)) return -1;
+    return between_edges_kn(tables, way, row, bin, low_m, room_m, static_cast<int>(least_kn),
+                            static_cast<int>(enough));
 }
 
 /// Only the statics can tell: where the rode is about straight the edges are many knots apart, since there
 /// the wind makes the reach no longer.
-int WindLimits::between_edges_kn(const Tackle& tackle, std::span<const RodePart> rode, const float* nearer_m,
+int WindLimits::between_edges_kn(const RodeTables& tables, Way way, const RodeRow& row, std::uint32_t bin,
                                  double low_m, float room_m, int least, int enough) const {
-    const float* const farther_m = nearer_m + steps_;
     const auto step_kn = static_cast<int>(step_kn_);
     // Only the steps between what is known to fit and what is enough are looked at.
     const std::size_t end = std::min(steps_, static_cast<std::size_t>((enough + step_kn - 1) / step_kn) + 1);
-    const auto steps_within = [&](const float* reaches_m, std::size_t from) {
-        return static_cast<std::size_t>(
-            std::upper_bound(reaches_m + std::min(from, end), reaches_m + end, room_m) - reaches_m);
+    const auto steps_within = [&](std::uint32_t edge, std::size_t from) {
+        const auto steps = std::views::iota(std::min(from, end), end);
+        const auto beyond = std::ranges::partition_point(
+            steps, [&](std::size_t step) { return !(room_m < reach_m(tables, way, row, edge, step)); });
+        return std::min(from, end) + static_cast<std::size_t>(beyond - steps.begin());
     };
-    const std::size_t fitting =
-                          steps_within(farther_m, static_cast<std::size_t>(std::max(0, least) / step_kn)),
-                      beyond = steps_within(nearer_m, fitting);
+    const std::size_t fitting = steps_within(bin + 1, static_cast<std::size_t>(std::max(0, least) / step_kn)),
+                      beyond = steps_within(bin, fitting);
     const auto knot_of = [&](std::size_t step) { return static_cast<int>(step) * step_kn; };
     int fits = std::max(fitting > 0 ? knot_of(fitting - 1) : -1, least);
     int not_more =
         std::min(enough, beyond < steps_ ? knot_of(beyond) - 1 : static_cast<int>(whole_knots) - 1);
+    const std::span<const RodePart> rode =
+        rows_[static_cast<std::size_t>(way)][row_number(tables.of(way), row)].rode;
     while (fits < not_more) {
         const int knot = fits + (not_more - fits + 1) / 2;
-        const bool fit = reach_up_m(tackle, pull_n_[static_cast<std::size_t>(knot)], low_m, rode) <= room_m;
+        const bool fit =
+            reach_up_m(tables.tackle, pull_n_[static_cast<std::size_t>(knot)], low_m, rode) <= room_m;
         (fit ? fits : not_more) = fit ? knot : knot - 1;
     }
     return fits;

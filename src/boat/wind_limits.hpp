@@ -5,6 +5,7 @@
 #include <array>
 #include <atomic>
 #include <cstddef>
+#include <cstdint>
 #include <mutex>
 #include <span>
 #include <vector>
@@ -12,7 +13,8 @@
 namespace swingroom {
 
 /// The greatest wind in which a rode reaches no farther than the room and pulls no steeper than allowed. Its
-/// tables are made when the first limit is asked for, since most runs ask for none; from any thread.
+/// tables are made when the first limit is asked for, since most runs ask for none; from any thread. Reaches,
+/// of which there are tens of thousands and each takes the statics, are found as they are asked for.
 class WindLimits {
 public:
     /// As TackleTables::wind_limit_kn() tells it.
@@ -50,13 +52,16 @@ private:
     [[nodiscard]] int by_reach_kn(const RodeTables& tables, Way way, const RodeRow& row, double low_m,
                                   float room_m, double least_kn, double enough_kn) const;
     /// by_reach_kn() where the reach is tabled for the edges of the span's bin alone.
-    /// @param nearer_m  by wind step at the upper edge, then at the lower one   @param least, enough  knots
-    [[nodiscard]] int between_edges_kn(const Tackle& tackle, std::span<const RodePart> rode,
-                                       const float* nearer_m, double low_m, float room_m, int least,
+    /// @param bin  of the row's reaches   @param least, enough  knots
+    [[nodiscard]] int between_edges_kn(const RodeTables& tables, Way way, const RodeRow& row,
+                                       std::uint32_t bin, double low_m, float room_m, int least,
                                        int enough) const;
+    /// The reach at an edge of the row's bins.   @param edge  0: the upper one of the first bin; else the
+    ///                                                        lower one of the bin before that number
+    [[nodiscard]] float reach_m(const RodeTables& tables, Way way, const RodeRow& row, std::uint32_t edge,
+                                std::size_t wind_step) const;
     void make(const RodeTables& tables);
     void fill(const RodeTables& tables);
-    void fill_reaches(const RodeTables& tables, Way way, const RodeRow& row);
     void fill_angles(const RodeTables& tables, Way way, const RodeRow& row);
 
     std::once_flag once_;
@@ -65,8 +70,8 @@ private:
     unsigned step_kn_ = 1;                     ///< of the winds that reaches are tabled for, from 0
     std::size_t steps_ = 0;                    ///< how many winds these are
     /// By way, for each row: a run of wind steps at the upper edge of its first reach bin, then one at the
-    /// lower edge of each.
-    std::array<std::vector<float>, all_ways.size()> reach_m_;
+    /// lower edge of each. 0: nobody has asked for it; whoever finds it writes the same.
+    mutable std::array<std::vector<std::atomic<float>>, all_ways.size()> reach_m_;
     std::array<std::vector<float>, all_ways.size()> angle_limit_kn_; ///< by way: for each angle bin
     std::array<std::vector<RowWinds>, all_ways.size()> rows_;        ///< by way
 };

@@ -546,7 +546,6 @@ void OverlayRun::make_part(PartOfRun number) {
     PartFiles files(folder_->working(), job, options_.outputs, share);
     run_part(job, share, files, [&](double fraction) { show(share_of_part * fraction); });
     files.finish();
-    return_freed_memory();
     tell("keeping the sea");
     this->record(number);
     bar_.clear();

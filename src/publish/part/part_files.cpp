@@ -63,7 +63,8 @@ PartFiles::~PartFiles() = default;
 void PartFiles::block(std::size_t number, const BlockAnswers& answers, const BlockRuns& runs) {
     KeptBlock block{answers.afloat, answers.tally, answers.anchorages, std::nullopt, {}};
     if (state_->map) block.map = state_->map->pixels_of(answers);
-    Plane<float> rounded;
+    // Kept, since memory that is new for each block costs more than to fill it.
+    thread_local Plane<float> rounded;
     for (const KeptLayer& layer : state_->layers) {
         block.layers.push_back(state_->tiles_of(layer, answers, rounded));
     }

@@ -12,7 +12,6 @@
 #include <array>
 #include <bit>
 #include <cassert>
-#include <numeric>
 #include <utility>
 
 namespace swingroom {
@@ -147,51 +146,64 @@ PlanesFilled PlanesFilled::of(const DepthPlanes& with_parts) {
 
 /// Numbers the pairs of the cells as they are met, as long as there are not too many.
 void DepthPacking::number_pairs(const DepthPlanes& depths) {
-    table_.resize(table_slots);
-    ++stamp_;
+    table_.assign(table_slots, 0);
     pairs_.clear();
+    pairs_.reserve(most_pairs);
     numbers_.resize(depths.shoal_m.size());
+    // Not asked of the members for each cell: what is written might change them, for all the compiler knows.
+    const float *const shoal_m = depths.shoal_m.data(), *const deep_m = depths.deep_m.data();
+    std::uint32_t* const table = table_.data();
+    const std::uint64_t* const pairs = pairs_.data();
+    std::uint16_t* const numbers = numbers_.data();
+    const std::size_t cells = numbers_.size();
     std::uint64_t last_pair = 0;
-    std::uint32_t last_number = 0;
-    for (std::size_t i = 0; i < numbers_.size(); ++i) {
-        const std::uint64_t pair =
-            (std::uint64_t{in_order(depths.shoal_m.data()[i])} << 32U) | in_order(depths.deep_m.data()[i]);
+    std::uint16_t last_number = 0;
+    for (std::size_t i = 0; i < cells; ++i) {
+        const std::uint64_t pair = (std::uint64_t{in_order(shoal_m[i])} << 32U) | in_order(deep_m[i]);
         if (pair == last_pair && !pairs_.empty()) {
-            numbers_[i] = last_number;
+            numbers[i] = last_number;
             continue;
         }
         // Fibonacci hashing; the factor is 2^64 divided by the golden ratio.
         std::size_t at = (pair * 0x9E3779B97F4A7C15U) >> 47U;
         static_assert(table_slots == std::size_t{1} << (64U - 47U));
-        while (table_[at].stamp == stamp_ && table_[at].pair != pair) {
+        while (table[at] != 0 && pairs[table[at] - 1] != pair) {
             at = (at + 1) % table_slots;
         }
-        if (table_[at].stamp != stamp_) {
+        if (table[at] == 0) {
             if (pairs_.size() == most_pairs) {
                 pairs_.clear();
                 return;
             }
-            table_[at] = {pair, static_cast<std::uint32_t>(pairs_.size()), stamp_};
             pairs_.push_back(pair);
+            table[at] = static_cast<std::uint32_t>(pairs_.size());
         }
         last_pair = pair;
-        numbers_[i] = last_number = table_[at].number;
+        numbers[i] = last_number = static_cast<std::uint16_t>(table[at] - 1);
     }
 }
 
 /// @returns false if there are too many pairs
 bool DepthPacking::pack_pairs() {
     if (pairs_.empty()) return false;
-    std::vector<std::uint32_t> order(pairs_.size());
-    std::iota(order.begin(), order.end(), 0);
-    std::sort(order.begin(), order.end(),
-              [this](std::uint32_t a, std::uint32_t b) { return pairs_[a] < pairs_[b]; });
+    struct Numbered {
+        std::uint64_t pair;
+        std::uint16_t number;
+    };
+    std::vector<Numbered> in_order_of_pairs(pairs_.size());
+    for (std::size_t number = 0; number < pairs_.size(); ++number) {
+        in_order_of_pairs[number] = {pairs_[number], static_cast<std::uint16_t>(number)};
+    }
+    std::sort(in_order_of_pairs.begin(), in_order_of_pairs.end(),
+              [](const Numbered& a, const Numbered& b) { return a.pair < b.pair; });
     ranks_.resize(pairs_.size());
     std::vector<std::uint32_t> shoal, apart;
+    shoal.reserve(pairs_.size());
+    apart.reserve(pairs_.size());
     std::uint32_t last = 0;
-    for (std::size_t rank = 0; rank < order.size(); ++rank) {
-        const std::uint64_t pair = pairs_[order[rank]];
-        ranks_[order[rank]] = static_cast<std::uint32_t>(rank);
+    for (std::size_t rank = 0; rank < in_order_of_pairs.size(); ++rank) {
+        const auto [pair, number] = in_order_of_pairs[rank];
+        ranks_[number] = static_cast<std::uint16_t>(rank);
         const auto of_shoal = static_cast<std::uint32_t>(pair >> 32U);
         shoal.push_back(of_shoal - last);
         apart.push_back(static_cast<std::uint32_t>(pair) - of_shoal);
@@ -207,11 +219,13 @@ bool DepthPacking::pack_pairs() {
     raw_.resize(begin + 2 * cells);
     std::uint8_t* const low = raw_.data() + begin;
     std::uint8_t* const high = low + cells;
-    std::uint32_t above = 0;
-    for (std::size_t row = 0; row < cells; row += cols_) {
-        std::uint32_t left = above;
-        for (std::size_t i = row; i < row + cols_; ++i) {
-            const std::uint32_t rank = ranks_[numbers_[i]];
+    const std::uint16_t *const numbers = numbers_.data(), *const ranks = ranks_.data();
+    const std::size_t cols = cols_;
+    std::uint16_t above = 0;
+    for (std::size_t row = 0; row < cells; row += cols) {
+        std::uint16_t left = above;
+        for (std::size_t i = row; i < row + cols; ++i) {
+            const std::uint16_t rank = ranks[numbers[i]];
             const std::uint16_t kept = folded(static_cast<std::uint16_t>(rank - left));
             low[i] = static_cast<std::uint8_t>(kept);
             high[i] = static_cast<std::uint8_t>(kept >> 8U);

@@ -47,16 +47,12 @@ private:
     bool pack_pairs();
     void pack_floats(const DepthPlanes& depths);
 
-    /// A pair of sides in the table of those that were met; of another tile where the stamp is another.
-    struct Slot {
-        std::uint64_t pair = 0;
-        std::uint32_t number = 0, stamp = 0;
-    };
-    std::vector<Slot> table_;
-    std::uint32_t stamp_ = 0;
+    /// A hash table of the pairs of sides that were met in a tile: their numbers plus 1, 0 where there is
+    /// none.
+    std::vector<std::uint32_t> table_;
     std::vector<std::uint64_t> pairs_;   ///< by number, as they were met
-    std::vector<std::uint32_t> numbers_; ///< of the cells
-    std::vector<std::uint32_t> ranks_;   ///< of the pairs in their order, by number
+    std::vector<std::uint16_t> numbers_; ///< of the cells
+    std::vector<std::uint16_t> ranks_;   ///< of the pairs in their order, by number
     std::size_t cols_ = 0;
     std::vector<std::uint8_t> raw_;  ///< what is compressed
     std::vector<std::uint8_t> room_; ///< where it is compressed into

@@ -5,14 +5,18 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <ctime>
 #include <optional>
 #include <random>
 #include <sstream>
 #include <string>
 #include <thread>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -359,6 +363,49 @@ TEST_P(RandomBoats, WindLimitByRoomAloneIsThatOfAnAnchorThatHoldsAnything) {
         }
     }
     RecordProperty("limits", limits);
+}
+
+// Reaches are found as they are asked for: in whatever order, and from several threads at once.
+TEST_P(RandomBoats, WindLimitDoesNotDependOnWhatWasAskedBefore) {
+    std::mt19937_64 random(GetParam() + 1300);
+    const Trial trial = random_trial(random);
+    std::vector<std::pair<Place, double>> asked; // and the room, by the radius
+    for (int i = 0; i < 60; ++i) {
+        const Place place = random_place(random, trial);
+        asked.emplace_back(place, uniform(random, 0.6, 1.1));
+    }
+    const auto limits_kn = [&](const TackleTables& tables) {
+        std::vector<float> limits;
+        for (const auto& [place, part] : asked) {
+            for (const Way way : all_ways) {
+                const WayNeeds needs = tables.needs(way, place.shoal_m, place.deep_m);
+                limits.push_back(tables.wind_limit_kn(way, needs, place.shoal_m, place.deep_m,
+                                                      part * static_cast<double>(needs.radius_m),
+                                                      Seabed::sand));
+            }
+        }
+        return limits;
+    };
+    const TackleTables tables(trial.boat, trial.conditions, trial.uncertainty_m);
+    const std::vector<float> first = limits_kn(tables);
+    EXPECT_EQ(limits_kn(tables), first) << "asked again";
+    const TackleTables together(trial.boat, trial.conditions, trial.uncertainty_m);
+    std::vector<float> here, there;
+    {
+        const std::jthread helper([&] { there = limits_kn(together); });
+        here = limits_kn(together);
+    }
+    EXPECT_EQ(here, first);
+    EXPECT_EQ(there, first);
+    std::reverse(asked.begin(), asked.end());
+    const TackleTables backwards(trial.boat, trial.conditions, trial.uncertainty_m);
+    const std::vector<float> last = limits_kn(backwards);
+    for (std::size_t i = 0; i < asked.size(); ++i) {
+        const std::size_t mirrored = asked.size() - 1 - i;
+        for (std::size_t way = 0; way < all_ways.size(); ++way) {
+            ASSERT_EQ(last[mirrored * all_ways.size() + way], first[i * all_ways.size() + way]) << i;
+        }
+    }
 }
 
 // What is taken for certain, so that a limit need not be looked for, is never more than what is found.
