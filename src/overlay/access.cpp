@@ -134,7 +134,9 @@ struct AccessLevels::State {
 
     void solve(int threads, const std::function<void(double)>& progress) {
         PassageTiers tiers(blocks.across(), blocks.count() / blocks.across(), spooling);
-        const std::vector<std::size_t> order = tiers.order();
+        // From the last row up: a run begins with the first ones, and finds what was read last still decoded.
+        std::vector<std::size_t> order = tiers.order();
+        std::reverse(order.begin(), order.end());
         kinds.assign(blocks.count(), AccessFloor::Kind::mixed);
         std::mutex mutex; // guards the progress
         std::size_t done = 0;

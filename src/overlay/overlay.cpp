@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <deque>
+#include <memory>
 #include <stdexcept>
 #include <utility>
 
@@ -36,19 +37,21 @@ void count_yes(const Plane<std::uint8_t>& verdicts, Plane<std::uint8_t>& boats_y
 /// One boat's way through the run.
 struct Course {
     /// @param counted  whether its yes cells are, which takes its verdicts
-    Course(const SeaView& sea, const BoatJob& boat, std::size_t across, bool counted)
+    Course(const SeaView& sea, const BoatJob& boat, const BlockCut& blocks, std::size_t together,
+           bool counted)
         : decider(sea, *boat.tables, counted ? with(boat.wanted, Layer::verdict) : boat.wanted, boat.tide,
                   boat.way_in),
-          collector(across, sea, *boat.sink), sink(*boat.sink), traced(wants_zones(boat.wanted)) {}
+          collector(std::make_shared<RowCollector>(blocks, together, sea, *boat.sink)), sink(*boat.sink),
+          traced(wants_zones(boat.wanted)) {}
 
     void take(Gathered& gathered, Workspace& work) {
         const BlockRuns runs = decider.decide(gathered, work);
         sink.block(work.answers);
-        if (traced) collector.add(gathered.core, runs);
+        if (traced) collector->add(gathered.core, runs);
     }
 
     BlockDecider decider;
-    RowCollector collector;
+    std::shared_ptr<RowCollector> collector;
     OverlaySink& sink;
     bool traced;
 };
@@ -70,18 +73,18 @@ void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize b
         throw std::logic_error("more boats than can be counted");
     }
     const BlockCut blocks(sea.window, block);
+    const std::size_t together = rows_together(block);
     std::deque<Anchorages> anchorages; // neither these nor what uses them moves
     std::deque<Course> courses;
     int halo = 0;
     for (const BoatJob& boat : boats) {
-        courses.emplace_back(sea, boat, blocks.across(), all_boats != nullptr);
+        courses.emplace_back(sea, boat, blocks, together, all_boats != nullptr);
         anchorages.emplace_back(boat.hazards != nullptr ? *boat.hazards : *sea.hazards, *sea.metric,
                                 sea.depths->grid().extent(), sea.window);
         courses.back().decider.count(anchorages.back());
         halo = std::max(halo, courses.back().decider.halo());
     }
     const BlockGatherer gatherer(sea, halo);
-    const std::size_t together = rows_together(block);
     const auto take = [&](std::size_t i, BlockScratch& scratch) {
         const std::size_t number = blocks.by_columns(i, together);
         gatherer.gather(blocks[number], scratch.gathered);
@@ -96,17 +99,17 @@ void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize b
         // Between two blocks nothing of them is needed.
         const std::function<void()> make_room = [&scratch] { scratch = BlockScratch(); };
         for (Course& course : courses) {
-            if (course.traced) course.collector.trace(make_room);
+            if (course.traced) course.collector->trace(make_room);
         }
     };
     const auto failed = [&] {
         for (Course& course : courses) {
-            course.collector.give_up();
+            course.collector->give_up();
         }
     };
     each_block({0, blocks.count()}, threads, progress, take, failed);
     for (Course& course : courses) {
-        course.collector.finish();
+        if (course.traced) course.sink.last_zones([of = course.collector] { of->finish(); });
     }
 }
 

@@ -8,6 +8,7 @@
 #include <cassert>
 #include <cstdint>
 #include <limits>
+#include <memory>
 #include <utility>
 #include <vector>
 
@@ -161,8 +162,8 @@ void merge_blocks(const OverlayJob& job, const KeptBlocks& kept, MergeSink& sink
     const JobDecider decider(job, job.wanted, job.way_in);
     const KeptReach kept_reach(job);
     const bool traced = wants_zones(job.wanted), levels = job.wanted.has(Layer::access_level);
-    RowCollector collector(blocks.across(), job, sink);
     const std::size_t together = rows_together(block_of_parts);
+    const auto collector = std::make_shared<RowCollector>(blocks, together, job, sink);
     const auto take = [&](std::size_t i, BlockScratch& scratch) {
         const std::size_t number = blocks.by_columns(i, together);
         const Window core = blocks[number];
@@ -178,11 +179,11 @@ void merge_blocks(const OverlayJob& job, const KeptBlocks& kept, MergeSink& sink
             sink.block(scratch.workspace.answers);
         }
         if (!traced) return;
-        collector.add(core, runs);
-        collector.trace([&scratch] { scratch = BlockScratch(); });
+        collector->add(core, runs);
+        collector->trace([&scratch] { scratch = BlockScratch(); });
     };
-    each_block({0, blocks.count()}, job.threads, progress, take, [&collector] { collector.give_up(); });
-    collector.finish();
+    each_block({0, blocks.count()}, job.threads, progress, take, [&collector] { collector->give_up(); });
+    if (traced) sink.last_zones([collector] { collector->finish(); });
 }
 
 } // namespace swingroom

@@ -94,7 +94,7 @@ SWINGROOM_VECTORISED Effects all_effects(const Effects* effects, std::size_t cou
 
 /// What neighbouring cells lie between.
 struct Between {
-    Extremes shoal_m, deep_m, hull_room_m, ground_room_m;
+    Extremes shoal_m, deep_m, hull_room_m;
     [[nodiscard]] DepthsBetween depths() const {
         return {shoal_m.least, shoal_m.most, deep_m.least, deep_m.most};
     }
@@ -185,17 +185,18 @@ private:
         }
     }
 
+    static Extremes extremes_between(const float* values, int begin, int end) {
+        return extremes_of(values + begin, static_cast<std::size_t>(end - begin));
+    }
     [[nodiscard]] Between between(int begin, int end) const {
-        const auto of = [&](const float* values) {
-            return extremes_of(values + begin, static_cast<std::size_t>(end - begin));
-        };
-        return {of(facts_.shoal_m), of(facts_.deep_m), of(facts_.hull_room_m), of(facts_.ground_room_m)};
+        return {extremes_between(facts_.shoal_m, begin, end), extremes_between(facts_.deep_m, begin, end),
+                extremes_between(facts_.hull_room_m, begin, end)};
     }
     /// Cells whose depth is known.
     void take_stretch(int begin, int end) {
         const Between all = between(begin, end);
         take_shoal(all.shoal_m);
-        if (needs_count(all)) take_needs(begin, end);
+        if (needs_count(begin, end, all)) take_needs(begin, end);
         figures_.hardly_admitted = false;
         for (const Way way : all_ways) {
             if (figures_.has(way)) find_limit(way, begin, end, all);
@@ -208,13 +209,17 @@ private:
             std::max(figures_.depth_low_max_m, row_.judge.depth_low_m({.shoal_m = shoal_m.most}));
     }
     /// Whether what some of the cells need may be beyond the figures.
-    [[nodiscard]] bool needs_count(const Between& all) const {
+    [[nodiscard]] bool needs_count(int begin, int end, const Between& all) const {
         const NeedsBetween needs = tables_.needs_between(own_way_, all.depths());
-        const double most_spare_m = std::min(double{all.hull_room_m.most} - double{needs.least_radius_m},
-                                             double{all.ground_room_m.most} - double{needs.least_ground_m});
-        return needs.least_rode_m < figures_.rode_min_m || needs.most_rode_m > figures_.rode_max_m ||
-               needs.least_radius_m < figures_.radius_min_m || needs.most_radius_m > figures_.radius_max_m ||
-               narrow_down(most_spare_m) > figures_.spare_max_m;
+        if (needs.least_rode_m < figures_.rode_min_m || needs.most_rode_m > figures_.rode_max_m ||
+            needs.least_radius_m < figures_.radius_min_m || needs.most_radius_m > figures_.radius_max_m) {
+            return true;
+        }
+        const auto is_more = [this](float most_room_m, float least_need_m) {
+            return narrow_down(double{most_room_m} - double{least_need_m}) > figures_.spare_max_m;
+        };
+        return is_more(all.hull_room_m.most, needs.least_radius_m) &&
+               is_more(extremes_between(facts_.ground_room_m, begin, end).most, needs.least_ground_m);
     }
     void take_needs(int begin, int end) {
         for (int i = begin; i < end; ++i) {
@@ -276,7 +281,7 @@ private:
     /// Cells whose depth may be anywhere in a chart's band: the readings of the sounder are walked for each
     /// way.
     void take_banded(int begin, int end) {
-        take_shoal(extremes_of(facts_.shoal_m + begin, static_cast<std::size_t>(end - begin)));
+        take_shoal(extremes_between(facts_.shoal_m, begin, end));
         take_needs(begin, end);
         for (int i = begin; i < end; ++i) {
             const CellFacts cell = facts_.cell(i);

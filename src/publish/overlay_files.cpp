@@ -190,7 +190,8 @@ struct OverlayFiles::State {
     ToldFigures told_figures{Judge(*job.tables)};
     std::optional<ZoneLayer> zones;
     std::int64_t zones_dropped = 0;
-    Candidates candidates; ///< more than are wanted: one that comes late may push several out
+    std::function<void()> last_zones; ///< hands over those that are left after the last block
+    Candidates candidates;            ///< more than are wanted: one that comes late may push several out
     /// Of each verdict that is told the best place of its seams: listed where no other zone of it has one.
     std::map<Verdict, Candidate> of_seams;
     std::size_t spots_written = 0;
@@ -349,6 +350,8 @@ void OverlayFiles::zone(Zone&& zone) {
     }
     if (state.zones) state.zones->add(std::move(zone), *best);
 }
+
+void OverlayFiles::last_zones(const std::function<void()>& hand_over) { state_->last_zones = hand_over; }
 
 /// As good as one with that inner distance can be.
 Candidate OverlayFiles::State::candidate(const Zone& zone, GridCell cell, double inner_m) const {
@@ -557,6 +560,7 @@ void OverlayFiles::State::finish_vectors() {
     std::optional<VectorLayer::Finished> exclusions;
     const std::array<std::function<void()>, 2> things = {
         [&] {
+            if (last_zones) last_zones();
             if (zones) {
                 zones->finish();
                 derive(zones->file(), Layer::zones, looks_by_verdict(false, job.way_in != nullptr));

@@ -84,6 +84,9 @@ struct OverlaySink {
     /// Called from one thread at a time, in an order that does not depend on blocks or threads; only if zones
     /// or spots are wanted.
     virtual void zone(Zone&& zone) = 0;
+    /// Called when there are no more blocks: the zones that are left come by zone() while `hand_over` runs,
+    /// which may be kept and called once after the run, beside what else is done with the answers then.
+    virtual void last_zones(const std::function<void()>& hand_over) { hand_over(); }
 };
 
 /// Where goes what a run of several boats tells of all of them; `publish` and tests implement it.

@@ -54,6 +54,7 @@ public:
 
     void block(const BlockAnswers& answers) override;
     void zone(Zone&& zone) override;
+    void last_zones(const std::function<void()>& hand_over) override;
 
     /// Where kept_block() finds what parts have decided.
     /// @param kept  of the same job and outputs; outlives the run
@@ -72,7 +73,7 @@ public:
     /// Last: removes those COGs and GeoJSON files that were not asked for.   @throws IoError
     void drop_unasked();
 
-    /// Zones in the layer, and those that were too small for it; after the run.
+    /// Zones in the layer; after finish(), as the next.
     [[nodiscard]] std::int64_t zones_written() const;
     /// Zones whose cells cover less than ZoneStyle::least_area_m2; they are in no file, and have no spot.
     [[nodiscard]] std::int64_t zones_dropped() const;

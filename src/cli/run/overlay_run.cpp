@@ -268,13 +268,29 @@ void OverlayRun::keep_of_files(BlockSize block) {
     }
 }
 
-void OverlayRun::find_provenance() {
+/// Digests of the inputs ask nothing of the way in, which reads depths on one thread until it knows where it
+/// begins.
+void OverlayRun::look_at_inputs() {
     folder_->keep_inputs(options_.inputs);
+    std::vector<std::function<void()>> things;
+    if (parts_ == nullptr) {
+        tell("digests of the inputs");
+        things.emplace_back([this] { inputs_ = opened_->digested_inputs(); });
+    }
+    if (options_.access.looked_for) {
+        check_ways_in(); // by which all of the sea is prepared that is looked at
+        things.emplace_back([this] { look_for_ways_in(); });
+    }
+    side_by_side(things, options_.threads);
+    bar_.clear();
+    find_provenance();
+    tell_of_ways_in();
+}
+
+void OverlayRun::find_provenance() {
     if (parts_ != nullptr) {
         boats_.front().provenance = {parts_->terms.effective_plan, parts_->inputs, parts_->terms.facts};
     } else {
-        tell("digests of the inputs");
-        inputs_ = opened_->digested_inputs();
         folder_->keep_inputs(names_of(inputs_)); // those too that others have brought with them
         for (BoatOfRun& boat : boats_) {
             boat.provenance = {options_.effective_for(boat.named, boat.opened.cell_m),
@@ -300,6 +316,12 @@ Provenance OverlayRun::provenance_of_all() const {
     return provenance;
 }
 
+const std::string& OverlayRun::file_of(const BoatOfRun& boat) { return boat.named.file; }
+
+WayInRequest OverlayRun::way_in_request(const BoatOfRun& boat) {
+    return way_in_request(boat, !too_large_for_way_in(opened_->grid().extent()));
+}
+
 WayInRequest OverlayRun::way_in_request(const BoatOfRun& boat, bool of_all) {
     OverlayJob all = of_all ? opened_->job_of_all(boat.opened) : opened_->job(boat.opened);
     all.threads = boat.job.threads;
@@ -314,30 +336,36 @@ WayInRequest OverlayRun::way_in_request(const BoatOfRun& boat, bool of_all) {
             boat.job.wanted.has(Layer::access_level)};
 }
 
+/// What can be said at once is not said after an hour.
+void OverlayRun::check_ways_in() {
+    each_boat(boats_, file_of, [this](const BoatOfRun& boat) { check_way_in(way_in_request(boat)); });
+}
+
 void OverlayRun::look_for_ways_in() {
-    if (!options_.access.looked_for) return;
-    const bool of_all = !too_large_for_way_in(opened_->grid().extent());
-    const auto file_of = [](const BoatOfRun& boat) { return boat.named.file; };
-    // What can be said at once is not said after an hour.
-    each_boat(boats_, file_of, [&](const BoatOfRun& boat) { check_way_in(way_in_request(boat, of_all)); });
-    std::vector<std::vector<std::string>> warnings;
+    int before = 0;
     each_boat(boats_, file_of, [&](BoatOfRun& boat) {
-        const WayInRequest request = way_in_request(boat, of_all);
+        const WayInRequest request = way_in_request(boat);
         tell(prefix_of(boat.named) + "the way in, over " + std::to_string(request.job.window.cols) + " x " +
              std::to_string(request.job.window.rows) + " cells");
-        const double before = static_cast<double>(warnings.size()), all = boats_count();
         boat.way.emplace(find_way_in(
-            request, [&](double fraction) { show(share_of_way_in * (before + fraction) / all); }));
+            request, [&](double fraction) { show(share_of_way_in * (before + fraction) / boats_count()); }));
         boat.job.way_in = boat.way->way_in.get();
+        ++before;
+    });
+}
+
+void OverlayRun::tell_of_ways_in() {
+    std::vector<std::vector<std::string>> warnings;
+    for (BoatOfRun& boat : boats_) {
+        warnings.emplace_back();
+        if (!boat.way) continue;
         std::vector<Fact>& facts = boat.provenance.facts;
         facts.insert(facts.end(), boat.way->facts.begin(), boat.way->facts.end());
-        warnings.emplace_back();
-        if (boat.way->warning.empty()) return;
+        if (boat.way->warning.empty()) continue;
         facts.push_back(warning_fact(boat.way->warning));
         boat.warnings.push_back(boat.way->warning);
         warnings.back().push_back(boat.way->warning);
-    });
-    bar_.clear();
+    }
     print_warnings(options_.boats, warnings);
 }
 
@@ -353,8 +381,7 @@ void OverlayRun::make() {
 void OverlayRun::make(const std::function<void(const MadeRun&)>& tell_made) {
     begin_folder();
     open();
-    find_provenance();
-    look_for_ways_in();
+    look_at_inputs();
     return_freed_memory();
     decide();
     return_freed_memory();

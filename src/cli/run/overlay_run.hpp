@@ -85,13 +85,19 @@ private:
     void begin_folder();
     void open();
     void keep_of_files(BlockSize block);
+    void look_at_inputs();
     void find_provenance();
     [[nodiscard]] Provenance provenance_of_all() const;
     [[nodiscard]] std::filesystem::path disk() const;
     [[nodiscard]] PartRecord record_of(PartOfRun number) const;
     void record(PartOfRun number) const;
+    static const std::string& file_of(const BoatOfRun& boat);
+    /// Over all of the raster, unless that is too large.
+    [[nodiscard]] WayInRequest way_in_request(const BoatOfRun& boat);
     [[nodiscard]] WayInRequest way_in_request(const BoatOfRun& boat, bool of_all);
+    void check_ways_in();
     void look_for_ways_in();
+    void tell_of_ways_in();
     void decide();
     void begin_files_of_all(const SeaView& sea);
     void finish();

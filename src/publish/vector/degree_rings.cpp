@@ -15,6 +15,7 @@ namespace {
 /// Longer pieces are cut without a look at them: what bends both ways may be straight in its middle.
 constexpr double longest_edge_m = 200;
 constexpr double infinite = std::numeric_limits<double>::infinity();
+constexpr std::size_t squares_across = 32;
 
 GridPoint between(GridPoint a, GridPoint b, double t) {
     return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
@@ -33,7 +34,7 @@ double bend_m(GridPoint from, GridPoint middle, GridPoint to) {
 
 DegreeRings::DegreeRings(const Georeference& georeference, CellSize least)
     : georeference_(georeference), longest_{longest_edge_m / least.dx_m, longest_edge_m / least.dy_m},
-      square_{infinite, infinite}, square_bend_m_(infinite) {
+      squares_(squares_across * squares_across) {
     constexpr double few_cells = 64; // corners are many in a square, whatever the cells
     const double pieces = std::max({2.0, few_cells / longest_.x, few_cells / longest_.y});
     side_ = {pieces * longest_.x, pieces * longest_.y};
@@ -86,17 +87,24 @@ bool DegreeRings::hardly_bends(GridPoint from, GridPoint to) {
     const double dx = std::abs(to.x - from.x), dy = std::abs(to.y - from.y);
     constexpr double of_longest = 0.7; // in both directions: then no longer than it in any
     if (dx > of_longest * longest_.x || dy > of_longest * longest_.y) return false;
-    const bool inside = from.x >= square_.x && from.x < square_.x + side_.x && from.y >= square_.y &&
-                        from.y < square_.y + side_.y;
-    if (!inside) {
-        square_ = {std::floor(from.x / side_.x) * side_.x, std::floor(from.y / side_.y) * side_.y};
-        square_bend_m_ = bend_around_m(square_);
-    }
     // Lines of the grid that bend as the square of their length bend at the most five times as much in any
     // direction as the eight that were looked at; the other half is for bending elsewhere more than there.
     constexpr double in_any_direction = 10;
     const double share = std::max(dx / side_.x, dy / side_.y) / 2;
-    return in_any_direction * share * share * square_bend_m_ <= greatest_bend_m;
+    return in_any_direction * share * share * square_at(from).bend_m <= greatest_bend_m;
+}
+
+const DegreeRings::Square& DegreeRings::square_at(GridPoint point) {
+    const auto col = static_cast<std::int64_t>(std::floor(point.x / side_.x)),
+               row = static_cast<std::int64_t>(std::floor(point.y / side_.y));
+    // Squares side by side have slots of their own.
+    const auto slot = [](std::int64_t number) { return static_cast<std::size_t>(number) % squares_across; };
+    std::optional<Square>& square = squares_[slot(row) * squares_across + slot(col)];
+    if (!square || square->col != col || square->row != row) {
+        square = {col, row,
+                  bend_around_m({static_cast<double>(col) * side_.x, static_cast<double>(row) * side_.y})};
+    }
+    return *square;
 }
 
 /// How much lines bend that go through what lies within half a side of a square: its rows, its columns and

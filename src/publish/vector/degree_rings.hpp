@@ -4,6 +4,8 @@
 #include "swingroom/room/metric.hpp"
 #include "swingroom/sea/georeference.hpp"
 
+#include <cstdint>
+#include <optional>
 #include <vector>
 
 namespace swingroom {
@@ -25,15 +27,22 @@ private:
     struct Place {
         GridPoint grid, degrees;
     };
+    /// A square that was looked at.
+    struct Square {
+        std::int64_t col = 0, row = 0; ///< counted in squares
+        double bend_m = 0;             ///< bend_around_m() there
+    };
     [[nodiscard]] Place place(GridPoint grid) const;
     void draw(const Place& from, const Place& to, double length_m);
     [[nodiscard]] bool hardly_bends(GridPoint from, GridPoint to);
+    [[nodiscard]] const Square& square_at(GridPoint point);
     [[nodiscard]] double bend_around_m(GridPoint square) const;
 
     const Georeference& georeference_;
     GridPoint longest_, side_; ///< of a piece of an edge, and of a square: in columns and rows
-    GridPoint square_;         ///< that was looked at last, by its first corner
-    double square_bend_m_;     ///< bend_around_m() there
+    /// Since an outline comes back to where it was, some more than the last one are kept: by their place,
+    /// each until another one takes it.
+    std::vector<std::optional<Square>> squares_;
     std::vector<GridPoint> drawn_;
 };
 

@@ -466,6 +466,34 @@ TEST(Overlay, ARunOfOneCellSeesWhatLiesAround) {
     }
 }
 
+/// Puts off the zones that are left after the last block.
+struct PatientSink : Recorder {
+    using Recorder::Recorder;
+    void last_zones(const std::function<void()>& hand_over) override { left = hand_over; }
+    std::function<void()> left;
+};
+
+TEST(Overlay, TheLastZonesComeWhenTheSinkAsksForThem) {
+    const OverlayScene scene = random_overlay_scene(4, 100, 100);
+    OverlayJob job = scene.job();
+    Recorder at_once(job.window);
+    run(job, at_once);
+    for (const int block : {16, 1024}) {
+        job.block = block;
+        PatientSink patient(job.window);
+        run(job, patient);
+        ASSERT_TRUE(patient.left);
+        EXPECT_LT(patient.zones.size(), at_once.zones.size());
+        patient.left();
+        expect_same_zones(at_once.zones, patient.zones);
+    }
+    job.wanted = {};
+    job.wanted.add(Layer::verdict);
+    PatientSink without(job.window);
+    run(job, without);
+    EXPECT_FALSE(without.left) << "nobody asks for zones";
+}
+
 TEST(Overlay, ProgressGrowsToTheWhole) {
     const OverlayScene scene = random_overlay_scene(3, 90, 90);
     for (const int threads : {1, 4}) {
