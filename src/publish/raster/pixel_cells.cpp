@@ -24,8 +24,8 @@ SWINGROOM_VECTORISED void keep_inside(Window extent, PixelWindows& of_row, Edges
     for (std::size_t i = 0; i < tile_pixels; ++i) {
         const int west = of_row.col[i], north = of_row.row[i], east = west + of_row.cols[i],
                   south = north + of_row.rows[i];
-        const bool inside = (of_row.cols[i] > 0) & (west >= extent.col) & (north >= extent.row) &
-                            (east <= extent.col_end()) & (south <= extent.row_end());
+        const bool inside = east > west && west >= extent.col && north >= extent.row &&
+                            east <= extent.col_end() && south <= extent.row_end();
         const int kept = inside ? -1 : 0; // all bits or none
         of_row.col[i] &= kept;
         of_row.row[i] &= kept;
