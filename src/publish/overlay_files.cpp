@@ -560,7 +560,7 @@ void OverlayFiles::State::finish_vectors() {
     std::optional<VectorLayer::Finished> exclusions;
     const std::array<std::function<void()>, 2> things = {
         [&] {
-            if (last_zones) last_zones();
+            if (last_zones) std::exchange(last_zones, nullptr)(); // what handed them over is gone then
             if (zones) {
                 zones->finish();
                 derive(zones->file(), Layer::zones, looks_by_verdict(false, job.way_in != nullptr));

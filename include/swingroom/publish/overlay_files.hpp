@@ -73,7 +73,7 @@ public:
     /// Last: removes those COGs and GeoJSON files that were not asked for.   @throws IoError
     void drop_unasked();
 
-    /// Zones in the layer; after finish(), as the next.
+    /// Zones in the layer; known after finish(), as zones_dropped() is.
     [[nodiscard]] std::int64_t zones_written() const;
     /// Zones whose cells cover less than ZoneStyle::least_area_m2; they are in no file, and have no spot.
     [[nodiscard]] std::int64_t zones_dropped() const;

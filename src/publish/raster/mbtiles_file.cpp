@@ -76,7 +76,7 @@ std::string png_of(TilePicture picture, const std::vector<TileColour>& palette) 
     }
     const MemoryFile png(".png");
     CPLStringList options;
-    // Measured: a quarter more bytes than at level 6, in 0.4 of its time; more than the time of all else.
+    // Measured on pictures of layers: level 6 takes two and a half times as long for a fifth fewer bytes.
     options.SetNameValue("ZLEVEL", "3");
     if (palette.size() <= 16) options.SetNameValue("NBITS", "4"); // half as much to compress and to read
     GDALDatasetUniquePtr copy(

@@ -87,8 +87,8 @@ private:
         std::uint64_t at = 0;
         std::size_t bytes = 0;
     };
-    /// What waits for another row of tiles is a sixteenth of the cells: on wide rasters more memory than it
-    /// costs time to pack it.
+    /// So much of what waits for another row of tiles stays as it is. It grows with the width of the raster,
+    /// but is a sixteenth of all cells at the most, so that it costs little to compress the rest.
     static constexpr std::size_t enough_for_long_bytes = std::size_t{4} << 20U;
 
     using Quarter = std::variant<TileCells<T>, Packed, Spooled>;
